@@ -1,0 +1,1 @@
+"""Everything that touches the editor, a document, a page or a terminal."""

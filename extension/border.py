@@ -1,0 +1,68 @@
+"""Draw border: the selected rectangle becomes a quilted border."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from extension.drawing import draw
+from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
+from extension.request import read_job
+from extension.tool import DONE, guarded, load, write
+from geometry.plan import lay_out
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Sequence
+
+    from extension.document import Document
+    from geometry.plan import BorderPlan
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `cornerwise border`, and of the dialog."""
+    parser.add_argument("input", metavar="IN.svg", help="the document")
+    parser.add_argument(
+        "--id", action="append", default=[], dest="ids", metavar="ID",
+        help="the edge; give it twice for edge and border seam",
+    )  # fmt: skip
+    parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
+    add_options(parser, BORDER_OPTIONS)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Read, plan, draw, write."""
+    options = read_options(vars(arguments), BORDER_OPTIONS)
+    document = load(arguments.input)
+    draw_border(document, arguments.ids, options)
+    write(document.to_bytes(), arguments.output, arguments.input)
+    return DONE
+
+
+def draw_border(document: Document, ids: Sequence[str], options: dict[str, object]) -> BorderPlan:
+    """Draw the border of the selected shapes into the document.
+
+    Raises:
+        QuiltError: it cannot be drawn; the document may then not be used.
+    """
+    job = read_job(document, ids, options)
+    plan = lay_out(job.request)
+    draw(document, job, plan)
+    return plan
+
+
+def from_editor(arguments: Sequence[str]) -> int:
+    """Run as the editor calls it: the document is a temporary file, the result goes to standard output."""
+
+    def work() -> int:
+        parser = PlainParser(prog="cornerwise border", allow_abbrev=False)
+        add_arguments(parser)
+        parser.add_argument("--tab")  # which tab is open is the dialog's own affair
+        parser.add_argument("--selected-nodes", action="append")
+        return run(parser.parse_args(arguments))
+
+    return guarded(work)
+
+
+if __name__ == "__main__":
+    sys.exit(from_editor(sys.argv[1:]))

@@ -1,0 +1,198 @@
+"""The arithmetic alone: which counts come near, and which go together."""
+
+from __future__ import annotations
+
+import itertools
+import json
+from typing import TYPE_CHECKING, Any
+
+from extension.options import Option, read_options
+from extension.tool import DONE
+from geometry.errors import LengthError, OptionError
+from geometry.fitting import Ask, Candidate, Number, Pair, apart, candidates, check_typed, pairs, repeat_of
+from geometry.lengths import decimal, fraction, parse_length
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterable, Sequence
+
+FIT_OPTIONS: tuple[Option, ...] = (
+    Option("unit", "choice", "in", "unit of the lengths", ("in", "cm", "mm")),
+    Option("height", "length", "3.625", "border seam to stop line"),
+    Option("number", "choice", "any", "allowed numbers of triangles", ("any", "even", "odd")),
+)
+
+PAIRS_SHOWN = 8
+MOST_SIDES = 12
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `cornerwise fit`."""
+    parser.add_argument("--sides", required=True, metavar="LENGTHS", help="sides to fit, such as 75,39")
+    size = parser.add_mutually_exclusive_group()
+    size.add_argument("--repeat", metavar="LENGTH", help="repeat asked for")
+    size.add_argument("--angle", metavar="DEGREES", help="angle between a diagonal and the seam (default 45)")
+    size.add_argument("--count", metavar="WHOLE", help="the same number of triangles on each side")
+    parser.add_argument("--json", action="store_true", help="print JSON instead of tables")
+    for option in FIT_OPTIONS:
+        parser.add_argument(
+            f"--{option.name}", default=option.default, help=f"{option.words} (default {option.default})"
+        )
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the candidates of each side and the pairs of sides."""
+    options = read_options(vars(arguments), FIT_OPTIONS)
+    lengths = _sides(arguments.sides, options["unit"])
+    if options["height"] <= 0:
+        raise LengthError(
+            f"The height is {decimal(options['height'])} in; it must be more than 0: please give the border's width "
+            "less the room for the binding."
+        )
+    asks = [Ask(length, options["height"], _asked(arguments, options, length)) for length in lengths]
+    if arguments.count is not None:
+        count = _whole(arguments.count)
+        check_typed(count, options["number"], side="each side")
+        found = [tuple(c for c in candidates(ask) if c.count == count) for ask in asks]
+    else:
+        found = [candidates(ask, options["number"]) for ask in asks]
+    both = _pairs(asks, found, options["number"], typed=arguments.count is not None)
+    print(_json(asks, found, both) if arguments.json else _table(asks, found, both))
+    return DONE
+
+
+def _sides(text: str, unit: str) -> list[float]:
+    lengths = [parse_length(part, unit, name="side") for part in text.split(",")]
+    if len(lengths) > MOST_SIDES:
+        raise OptionError(f"{len(lengths)} sides are given; it must be at most {MOST_SIDES}: please give fewer.")
+    for length in lengths:
+        if length <= 0:
+            raise LengthError(f"A side is {decimal(length)} in long; it must be more than 0: please check --sides.")
+    return lengths
+
+
+def _asked(arguments: argparse.Namespace, options: dict[str, Any], length: float) -> float:
+    if arguments.count is not None:
+        return length / max(1, _whole(arguments.count))
+    if arguments.repeat is not None:
+        repeat = parse_length(arguments.repeat, options["unit"], name="repeat")
+        if repeat <= 0:
+            raise LengthError(f"The repeat is {decimal(repeat)} in; it must be more than 0: please give one such as 6.")
+        return repeat
+    angle = arguments.angle if arguments.angle is not None else "45"
+    try:
+        return repeat_of(float(angle), options["height"])
+    except ValueError as error:
+        if isinstance(error, OptionError) or not str(error).startswith("could not"):
+            raise
+        raise OptionError(
+            f"The angle is given as “{angle[:40]}”; it must be a number such as 45: please choose another."
+        ) from None
+
+
+def _whole(text: str) -> int:
+    if not text.strip().isdecimal() or len(text) > 9:  # noqa: PLR2004 - longer is no count of triangles
+        raise OptionError(
+            f"The count is given as “{text[:40]}”; it must be a whole number such as 12: please choose another."
+        )
+    return int(text)
+
+
+def _pairs(
+    asks: Sequence[Ask], found: Sequence[Sequence[Candidate]], number: Number, *, typed: bool
+) -> list[tuple[Ask, Ask, Sequence[Pair]]]:
+    """For two sides both together; for more, each two different ones that adjoin."""
+    both: list[tuple[Ask, Ask, Sequence[Pair]]] = []
+    for i, (one, other) in enumerate(itertools.pairwise(asks)):
+        if len(asks) > 2 and (one.length == other.length or any(one in p and other in p for p in both)):  # noqa: PLR2004
+            continue
+        if typed:
+            repeats = (found[i][0].repeat_in, found[i + 1][0].repeat_in)
+            listed: Sequence[Pair] = (Pair((found[i][0].count, found[i + 1][0].count), repeats, apart(repeats)),)
+        else:
+            listed = pairs(one, other, number)
+        both.append((one, other, listed))
+    return both
+
+
+def _json(
+    asks: Sequence[Ask], found: Sequence[Sequence[Candidate]], both: Sequence[tuple[Ask, Ask, Sequence[Pair]]]
+) -> str:
+    many = len(asks) > 2  # noqa: PLR2004
+    return json.dumps(
+        {
+            "sides": [
+                {
+                    "length_in": ask.length,
+                    "candidates": [
+                        {
+                            "count": c.count,
+                            "repeat_in": c.repeat_in,
+                            "angle_deg": c.angle_deg,
+                            "difference_pct": c.difference_pct,
+                        }
+                        for c in counts
+                    ],
+                }
+                for ask, counts in zip(asks, found, strict=True)
+            ],
+            "pairs": [
+                {
+                    "counts": list(pair.counts),
+                    "repeats_in": list(pair.repeats_in),
+                    "apart_pct": pair.apart_pct,
+                    **({"lengths_in": [one.length, other.length]} if many else {}),
+                }
+                for one, other, listed in both
+                for pair in listed
+            ],
+        },
+        indent=2,
+    )
+
+
+def _table(
+    asks: Sequence[Ask], found: Sequence[Sequence[Candidate]], both: Sequence[tuple[Ask, Ask, Sequence[Pair]]]
+) -> str:
+    lines: list[str] = []
+    for ask, counts in zip(asks, found, strict=True):
+        lines += [f"Side of {_both(ask.length)}, asked repeat {_both(ask.repeat)}", ""]
+        rows = [
+            (
+                str(c.count),
+                fraction(c.repeat_in),
+                f"{c.repeat_in:.3f}",
+                f"{c.angle_deg:.1f}°",
+                f"{c.difference_pct:+.1f} %",
+            )
+            for c in counts
+        ]
+        lines += [*columns(("count", "repeat", "in", "angle", "difference"), rows), ""]
+    for one, other, listed in both:
+        lines += [f"{fraction(one.length)} in and {fraction(other.length)} in together", ""]
+        rows = [
+            (
+                str(p.counts[0]),
+                str(p.counts[1]),
+                fraction(p.repeats_in[0]),
+                fraction(p.repeats_in[1]),
+                f"{p.apart_pct:.1f} %",
+            )
+            for p in listed[:PAIRS_SHOWN]
+        ]
+        if rows:
+            lines += [*columns(("count", "count", "repeat", "repeat", "apart"), rows), ""]
+        else:
+            lines += ["  no counts within 25 % of the asked repeat", ""]
+    return "\n".join(lines).rstrip()
+
+
+def _both(inches: float) -> str:
+    return f"{fraction(inches)} in ({decimal(inches)})"
+
+
+def columns(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
+    """A plain table, every column set to the right."""
+    table = [tuple(heads), *(tuple(row) for row in rows)]
+    widths = [max(len(cell) for cell in column) for column in zip(*table, strict=True)]
+    return ["  " + "   ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)) for row in table]

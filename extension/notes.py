@@ -1,0 +1,116 @@
+"""What was fitted, in plain words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from geometry.lengths import about, decimal, fraction
+from geometry.plane import EASED_MOST
+from geometry.quilt import BINDING_TAKES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from geometry.fitting import SideFit
+    from geometry.plan import BorderPlan
+
+
+def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
+    """The lines of the notes layer: the border, what was fitted on each side, and whatever needs saying."""
+    request = plan.request
+    lines = [_heading(plan)]
+    for names, fit in _sides(plan):
+        lines += _fitted(names, fit, plan)
+    lines += _left_out(plan)
+    if request.kind == "outer" and request.binding < BINDING_TAKES:
+        lines.append(
+            f"Take care: the room for the binding is {about(request.binding)}; a binding covers {fraction(BINDING_TAKES)} in "
+            "and will cut the points off."
+        )
+    return [*lines, *remarks]
+
+
+def _heading(plan: BorderPlan) -> str:
+    request = plan.request
+    widths = dict.fromkeys(about(width) for width in request.widths)
+    width = next(iter(widths)) if len(widths) == 1 else " / ".join(about(w) for w in request.widths)
+    room = (
+        f"points {about(request.binding)} from the trimmed edge"
+        if request.kind == "outer"
+        else "points touch both seams"
+    )
+    return (
+        f"Quilt {fraction(request.quilt_width)} × {fraction(request.quilt_height)} in, border {width} wide, {room}, "
+        f"{request.corner} corners."
+    )
+
+
+def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
+    """Sides that are fitted alike are told together."""
+    zigzags = plan.zigzags
+    told: list[tuple[list[str], SideFit]] = []
+    for zigzag in zigzags:
+        for names, fit in told:
+            if _like(fit, zigzag.fit):
+                names.append(zigzag.side.name)
+                break
+        else:
+            told.append(([zigzag.side.name], zigzag.fit))
+    for names, fit in told:
+        yield " and ".join(names).capitalize(), fit
+
+
+def _like(one: SideFit, other: SideFit) -> bool:
+    return (one.count, one.each) == (other.count, other.each) and all(
+        abs(a - b) < 1e-6  # noqa: PLR2004 - inches; sides of a rectangle differ by rounding only
+        for a, b in (
+            (one.ask.length, other.ask.length),
+            (one.ask.height, other.ask.height),
+            (one.ask.repeat, other.ask.repeat),
+        )
+    )
+
+
+def _fitted(names: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
+    triangles = "1 triangle" if fit.count == 1 else f"{fit.count} triangles"
+    if fit.each:
+        middle = fit.count - 2 * fit.each
+        yield (
+            f"{names}: {triangles} on {about(fit.ask.length)}: {middle} of {about(fit.repeat_in)} "
+            f"({decimal(fit.angle_deg, 1)}°) in the middle, the last {fit.each} before each corner {about(fit.eased_in)} "
+            f"({_percent(fit.eased_pct)})."
+        )
+        return
+    typed = plan.request.size == "count"
+    compared = "" if typed else f", {_percent(fit.difference_pct)}"
+    yield (
+        f"{names}: {triangles} of {about(fit.repeat_in)} on {about(fit.ask.length)} "
+        f"({decimal(fit.angle_deg, 1)}°{compared})."
+    )
+    if plan.request.fit == "ease" and abs(fit.difference_pct) > 1e-6:  # noqa: PLR2004 - percent
+        yield f"{names}: no easing keeps within {EASED_MOST:g} %, so all triangles are alike."
+    if abs(fit.difference_pct) > EASED_MOST:
+        yield (
+            f"{names}: that is more than {EASED_MOST:g} % off what was asked; a repeat of {decimal(fit.repeat_in)} in "
+            f"or an angle of {decimal(fit.angle_deg, 1)}° would fit exactly."
+        )
+
+
+def _percent(difference: float) -> str:
+    if abs(difference) < 0.05:  # noqa: PLR2004 - rounds to nothing
+        return "as asked"
+    return f"{decimal(abs(difference), 1)} % {'larger' if difference > 0 else 'smaller'} than asked"
+
+
+def _left_out(plan: BorderPlan) -> Iterable[str]:
+    reasons: dict[str, list[str]] = {}
+    for filled in plan.sections:
+        if filled.fill.note:
+            reasons.setdefault(filled.fill.note.partition(";")[0], []).append(filled.fill.note)
+    for found in reasons.values():
+        count = "One section is" if len(found) == 1 else f"{len(found)} sections are"
+        yield f"{count} left without a fill: {min(found, key=_fits_from)}."
+
+
+def _fits_from(note: str) -> str:
+    return note.rpartition("from ")[2]

@@ -1,0 +1,126 @@
+"""The options of the border, once: the command line is built from this table, and a test holds the dialog to it."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from geometry.errors import OptionError
+from geometry.fills.catalogue import CATALOGUE, NONE
+from geometry.lengths import parse_length
+from geometry.plan import SAME
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+FILLS = (*CATALOGUE, NONE)
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One option: its name, what kind of value it takes, its default and what it is for."""
+
+    name: str
+    kind: str  # length, number, whole, choice, yesno
+    default: str
+    words: str
+    choices: tuple[str, ...] = ()
+    least: float = -math.inf
+    most: float = math.inf
+
+
+BORDER_OPTIONS: tuple[Option, ...] = (
+    Option("unit", "choice", "in", "unit of the lengths below", ("in", "cm", "mm")),
+    Option("scale", "number", "1", "how many times smaller than the quilt the drawing is", least=1, most=100),
+    Option("width", "length", "4", "border width, seam to trimmed edge; not used when an inner shape is selected too"),
+    Option("kind", "choice", "outer", "outer: a binding will cover the edge; inner: touch both seams", ("outer", "inner")),
+    Option("binding", "length", "0.375", "room for the binding: points keep at least this far from the trimmed edge"),
+    Option("size", "choice", "angle", "how the size of the triangles is asked for", ("angle", "repeat", "count")),
+    Option("angle", "number", "45", "degrees between a diagonal and the seam", least=1, most=89),
+    Option("repeat", "length", "6", "repeat asked for"),
+    Option("across", "whole", "6", "triangles on top and bottom", least=1, most=500),
+    Option("down", "whole", "8", "triangles on left and right", least=1, most=500),
+    Option("together", "yesno", "true", "choose the counts of all sides together"),
+    Option("fit", "choice", "even", "even: all of a side alike; ease: the last few before a corner take the difference", ("even", "ease")),
+    Option("last", "whole", "3", "how many before each corner take the difference", least=1, most=50),
+    Option("number", "choice", "any", "allowed numbers of triangles on the border seam", ("any", "even", "odd")),
+    Option("corner", "choice", "mitred", "how the corner is turned", ("mitred", "large", "square")),
+    Option("fill", "choice", "diamonds", "fill of the triangles on the border seam", FILLS),
+    Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
+    Option("cornerfill", "choice", SAME, "fill of the corners", (SAME, *FILLS)),
+    Option("spacing", "length", "1", "distance between lines of a fill"),
+)  # fmt: skip
+
+
+class PlainParser(argparse.ArgumentParser):
+    """A parser whose complaints are one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise instead of printing the usage.
+
+        Raises:
+            OptionError: always.
+        """
+        message = message.replace("unrecognized arguments", "there is no option").replace(
+            "the following arguments are required", "something is missing"
+        )
+        raise OptionError(f"{message[:1].upper()}{message[1:]}; please see “{self.prog} --help”.")
+
+
+def add_options(parser: argparse.ArgumentParser, options: Iterable[Option]) -> None:
+    """Add a table of options to a parser; values stay text until `read_options`."""
+    for option in options:
+        hint = "{" + ",".join(option.choices) + "}" if option.choices else option.kind.upper()
+        if option.kind == "yesno":
+            hint = "{true,false}"
+        parser.add_argument(
+            f"--{option.name}", default=option.default, metavar=hint,
+            help=f"{option.words} (default {option.default})",
+        )  # fmt: skip
+
+
+def read_options(given: Mapping[str, Any], options: Sequence[Option]) -> dict[str, Any]:
+    """Turn the texts into values; lengths become inches.
+
+    Raises:
+        OptionError, LengthError: one sentence about the first that cannot be used.
+    """
+    unit = str(given.get("unit") or "in")
+    return {option.name: _value(option, str(given[option.name]), unit) for option in options}
+
+
+def _value(option: Option, text: str, unit: str) -> object:
+    if option.kind == "choice":
+        return _choice(option, text)
+    if option.kind == "yesno":
+        words = {"true": True, "false": False, "yes": True, "no": False, "1": True, "0": False}
+        if text.lower() not in words:
+            _refuse(option, text, "true or false")
+        return words[text.lower()]
+    if option.kind == "length":
+        return parse_length(text, unit, name=option.name)
+    return _number(option, text)
+
+
+def _choice(option: Option, text: str) -> str:
+    if text not in option.choices:
+        _refuse(option, text, f"one of {', '.join(option.choices)}")
+    return text
+
+
+def _number(option: Option, text: str) -> float | int:
+    whole = option.kind == "whole"
+    limits = f"from {option.least:g} to {option.most:g}"
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not option.least <= value <= option.most or (whole and value != int(value)):
+        _refuse(option, text, f"a {'whole ' if whole else ''}number {limits}")
+    return int(value) if whole else value
+
+
+def _refuse(option: Option, text: str, needed: str) -> NoReturn:
+    raise OptionError(f"The {option.name} is given as “{text[:40]}”; it must be {needed}: please choose another value.")

@@ -1,0 +1,114 @@
+"""Values to elements: one place writes coordinates, colours and widths into the document."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from lxml import etree
+
+from extension.document import INKSCAPE, SODIPODI, SVG
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from geometry.plane import Affine, Line, Point
+
+FINENESS = 1e-7
+"""Inches of quilt to which coordinates are written: copies of one triangle stay copies."""
+
+STROKES = {
+    "guide": ("#8f8a80", 0.03, "0.25 0.15"),
+    "zigzag": ("#1d2b45", 0.085, ""),
+    "fill": ("#3f6287", 0.05, ""),
+    "run": ("#b4562c", 0.06, ""),
+}
+"""Colour, width in inches of quilt, dashes: dark, middle and light keep apart in black and white."""
+
+INK = "#1d2b45"
+
+
+class Pen:
+    """Writes shapes given in inches of quilt into a document.
+
+    `place` maps inches of quilt to user units where the elements go.
+    """
+
+    def __init__(self, place: Affine) -> None:
+        """Take the map from inches of quilt to user units."""
+        self._place = place
+        self._units = math.sqrt(abs(place.determinant))
+        self._digits = max(0, math.ceil(-math.log10(FINENESS * self._units)))
+
+    def number(self, value: float) -> str:
+        """A coordinate, without idle zeros."""
+        text = f"{value:.{self._digits}f}"
+        text = text.rstrip("0").rstrip(".") if "." in text else text
+        return "0" if text == "-0" else text
+
+    def pair(self, point: Point) -> str:
+        """A point as `x,y` in user units."""
+        spot = self._place.at(point)
+        return f"{self.number(spot.x)},{self.number(spot.y)}"
+
+    def _length(self, inches: float) -> str:
+        return f"{inches * self._units:.5g}"
+
+    def path(
+        self, parent: etree._Element, lines: Sequence[Line], stroke: str, label: str, *, close: bool = True
+    ) -> etree._Element:
+        """One path element, a subpath for each line; a line that ends where it began is closed unless told not to."""
+        data = " ".join(self._subpath(line, close=close) for line in lines)
+        colour, width, dashes = STROKES[stroke]
+        style = (
+            f"fill:none;stroke:{colour};stroke-width:{self._length(width)};stroke-linecap:round;stroke-linejoin:round"
+        )
+        if dashes:
+            style += f";stroke-dasharray:{','.join(self._length(float(dash)) for dash in dashes.split())}"
+        return self._add(parent, "path", label, d=data, style=style)
+
+    def _subpath(self, line: Line, *, close: bool) -> str:
+        closed = close and len(line) > 2 and line[0] == line[-1]  # noqa: PLR2004 - out and back is no outline
+        points = [self.pair(point) for point in (line[:-1] if closed else line)]
+        return f"M {points[0]} L {' '.join(points[1:])}{' Z' if closed else ''}"
+
+    def dots(self, parent: etree._Element, points: Sequence[Point], radius: float, label: str) -> etree._Element:
+        """One path of small filled circles."""
+        r = self._length(radius)
+        data = []
+        for point in points:
+            spot = self._place.at(point)
+            left, right = spot.x - radius * self._units, spot.x + radius * self._units
+            y = self.number(spot.y)
+            data.append(
+                f"M {self.number(left)},{y} A {r} {r} 0 1 1 {self.number(right)},{y} "
+                f"A {r} {r} 0 1 1 {self.number(left)},{y} Z"
+            )
+        return self._add(parent, "path", label, d=" ".join(data), style=f"fill:{INK};stroke:none")
+
+    def group(self, parent: etree._Element, label: str) -> etree._Element:
+        """A group with a label to read."""
+        return self._add(parent, "g", label)
+
+    def text(self, parent: etree._Element, lines: Sequence[str], size: float, *, below: float) -> etree._Element:
+        """Lines of text, `size` inches high, the first `below` inches under the quilt's top edge, turned with it."""
+        a, b, c, d, e, f = self._place
+        scale = self._units
+        turn = f"matrix({a / scale:.9g} {b / scale:.9g} {c / scale:.9g} {d / scale:.9g} {e:.9g} {f:.9g})"
+        style = f"font-family:sans-serif;font-size:{self._length(size)}px;fill:{INK};stroke:none"
+        element = self._add(parent, "text", "Notes", transform=turn, style=style)
+        for number, line in enumerate(lines):
+            span = etree.SubElement(element, f"{{{SVG}}}tspan")
+            span.set(f"{{{SODIPODI}}}role", "line")
+            span.set("x", "0")
+            span.set("y", self._length(below + 1.4 * size * number))
+            # indents are for the eye only; white space would be folded
+            span.text = line.replace("    ", "\u2003\u2003")
+        return element
+
+    def _add(self, parent: etree._Element, tag: str, label: str, **attributes: str) -> etree._Element:
+        element = etree.SubElement(parent, f"{{{SVG}}}{tag}")
+        for name, value in attributes.items():
+            element.set(name, value)
+        element.set(f"{{{INKSCAPE}}}label", label)
+        return element

@@ -1,0 +1,94 @@
+"""Options and selected shapes in, a request in inches and the way back to the page out: the one place for both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from extension.page import inches_per_unit
+from extension.selection import Rectangle, read_rectangle
+from geometry.errors import SelectionError
+from geometry.lengths import about
+from geometry.plan import Request
+from geometry.plane import SQUARE, Affine, Point
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from extension.document import Document
+
+_SAME_NAMES = (
+    "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
+    "corner", "fill", "outerfill", "cornerfill", "spacing",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One border to draw.
+
+    Attributes:
+        request: what to plan, in inches of quilt.
+        place: from inches of quilt, measured from the edge's top left corner along its sides, to user units of the page.
+        edge_id, seam_id: the selected shapes; `seam_id` is None when the width was typed.
+        options: the values used, lengths in inches.
+        remarks: what should be said in the notes about the selection.
+    """
+
+    request: Request
+    place: Affine
+    edge_id: str
+    seam_id: str | None
+    options: Mapping[str, Any]
+    remarks: tuple[str, ...]
+
+
+def read_job(document: Document, ids: Sequence[str], options: Mapping[str, Any]) -> Job:
+    """Read the selection.
+
+    Raises:
+        QuiltError: nothing usable is selected, or the page has no true size.
+    """
+    chosen = list(dict.fromkeys(ids))
+    if not chosen:
+        raise SelectionError(
+            "Nothing is selected; the rectangle that is the quilt's edge must be: please select it and try again."
+        )
+    if len(chosen) > 2:  # noqa: PLR2004
+        raise SelectionError(
+            f"{len(chosen)} shapes are selected; it must be one rectangle, the quilt's edge, or two, the edge and the "
+            "border seam inside it: please select only those."
+        )
+    inches = inches_per_unit(document.root) * options["scale"]
+    shapes = [read_rectangle(document.root, element_id, inches) for element_id in chosen]
+    shapes.sort(key=lambda shape: -shape.width * shape.height)
+    edge = shapes[0]
+    widths = (options["width"],) * 4 if len(shapes) == 1 else _widths(edge, shapes[1])
+    remarks = [f"The rounded corners of “{shape.element_id}” are ignored." for shape in shapes if shape.rounded]
+    request = Request(edge.width, edge.height, widths, **{name: options[name] for name in _SAME_NAMES})
+    units = 1 / inches
+    place = Affine(units, 0, 0, units, 0, 0).after(edge.frame)
+    seam_id = shapes[1].element_id if len(shapes) > 1 else None
+    return Job(request, place, edge.element_id, seam_id, options, tuple(remarks))
+
+
+def _widths(edge: Rectangle, seam: Rectangle) -> tuple[float, float, float, float]:
+    """The border's widths, read from the drawing: top, right, bottom, left."""
+    back = edge.frame.inverse()
+    corners = [back.at(corner) for corner in seam.corners]
+    left, right = min(c.x for c in corners), max(c.x for c in corners)
+    top, bottom = min(c.y for c in corners), max(c.y for c in corners)
+    straight = (Point(left, top), Point(right, top), Point(right, bottom), Point(left, bottom))
+    off = max(min(max(abs(c.x - s.x), abs(c.y - s.y)) for s in straight) for c in corners)
+    if off > SQUARE:
+        raise SelectionError(
+            f"The two selected rectangles are turned against each other, by {about(off)} at a corner; their sides must "
+            "be parallel: please turn them alike."
+        )
+    widths = (top, edge.width - right, edge.height - bottom, left)
+    if min(widths) <= 0:
+        raise SelectionError(
+            f"The smaller rectangle “{seam.element_id}” reaches {about(-min(widths))} beyond the larger one, or lies on "
+            "its side; it must be inside, the border all round it: please move it or make it smaller."
+        )
+    return widths

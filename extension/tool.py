@@ -1,0 +1,109 @@
+"""What every tool of the menu shares: read the document, do the work, write the whole result or nothing."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import stat
+import sys
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from extension.document import MOST_BYTES, Document, read_document
+from geometry.errors import DocumentError, OutputError, QuiltError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+DONE, FOUND, REFUSED = 0, 1, 2
+"""Exit codes: done; a check found something; bad input or bad usage."""
+
+
+def load(path: str) -> Document:
+    """Read a document from a file.
+
+    Raises:
+        DocumentError: it cannot be opened, or not safely.
+    """
+    try:
+        if Path(path).stat().st_size > MOST_BYTES:
+            raise DocumentError(
+                f"“{path}” is very large; at most {MOST_BYTES >> 20} MB can be read: please link pictures "
+                "instead of embedding them."
+            )
+        data = Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        raise DocumentError(
+            f"“{path}” cannot be opened ({_reason(error)}); it must be an SVG document: please check its name and place."
+        ) from None
+    return read_document(data)
+
+
+def _reason(error: Exception) -> str:
+    return (getattr(error, "strerror", None) or str(error)).lower()
+
+
+def write(data: bytes, path: str | None, source: str | None = None) -> None:
+    """Write a result whole to a file, or to standard output when `path` is None.
+
+    Raises:
+        OutputError: it is the input file, or cannot be written.
+    """
+    if path is None:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+        return
+    target = Path(path)
+    try:
+        if source is not None and target.exists() and target.samefile(source):
+            raise OutputError(
+                f"The output “{path}” is the input file; it must be another one, so that nothing is lost: "
+                "please give a different name."
+            )
+        if target.exists() and not stat.S_ISREG(target.stat().st_mode):
+            target.write_bytes(data)
+            return
+        _replace(target.resolve(), data)
+    except OSError as error:
+        raise OutputError(
+            f"“{path}” cannot be written ({_reason(error)}); it must be in a folder that exists and is yours: "
+            "please choose another place."
+        ) from None
+
+
+def _replace(target: Path, data: bytes) -> None:
+    """Write beside the target, then put it in its place in one step."""
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
+        Path(name).chmod(mode)
+        Path(name).replace(target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            Path(name).unlink()
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def guarded(work: Callable[[], int]) -> int:
+    """Run a tool; whatever it refuses becomes one sentence on standard error and exit code 2."""
+    try:
+        return work()
+    except QuiltError as refusal:
+        sys.stderr.write(f"{refusal}\n")
+    except BrokenPipeError:
+        # whoever read our output has stopped; nothing is left to say
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except MemoryError:
+        sys.stderr.write("The document is too large for this computer's memory; please draw in a simpler one.\n")
+    except RecursionError:
+        sys.stderr.write("The document is nested too deep to be read; please ungroup it and try again.\n")
+    return REFUSED

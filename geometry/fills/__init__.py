@@ -1,0 +1,1 @@
+"""The fills: one module each, and a catalogue that names them."""

@@ -1,0 +1,76 @@
+"""Channels: straight lines parallel to the base.
+
+Lines alone would climb to the tip and leave the needle there, so a lane beside one diagonal
+is kept for the way up; then the lines come down in one go, turning a little short of the
+other diagonal and of the lane. An odd number of lines ends beside the lane's foot. Nothing
+is stitched over but the short piece of base from the corner, where there is no seam.
+
+The four-sided pieces of a corner are kept symmetrical: bent lines parallel to the stop
+line, in closed ribbons.
+"""
+
+from __future__ import annotations
+
+from geometry.fills.bands import Bent, banded
+from geometry.fills.shape import SET_IN, Fill, Leg, Shape, counts_up_to, even_out, left_out
+from geometry.plane import Line, Point, distance, meet
+
+LINES_AT_CORNER = 0
+
+_LANE, _TURN = 1.0, 1.5
+"""Spacings from the diagonal to the lane, and to the turns beside the lane."""
+
+
+def channels(shape: Shape, asked: float) -> Fill:
+    """Draw channels about `asked` inches apart."""
+    return _bent(shape, asked) if shape.bent else _laned(shape, asked)
+
+
+def _bent(shape: Shape, asked: float) -> Fill:
+    height = shape.height
+    fitted = even_out(height, asked, counts_up_to(height, asked, 2, 2), (0.8, 1.2, 1.9))
+    if fitted is None:
+        return left_out(asked, height, 2.8)
+    count, spacing = fitted
+    lines = []
+    for number in range(count, 0, -1):
+        up = number * spacing / height
+        wide = 1 - up - SET_IN * spacing / shape.depth
+        if wide <= 0:
+            return left_out(asked, height, 2.8)
+        lines.append(Bent(shape.at(-wide, up), shape.at(0, up), shape.at(wide, up)))
+    return banded(shape, lines, spacing)
+
+
+def _laned(shape: Shape, asked: float) -> Fill:
+    height = shape.height
+    home, far = (shape.right, shape.left) if shape.hand == "right" else (shape.left, shape.right)
+    home_length, far_length = distance(home, shape.tip), distance(far, shape.tip)
+    base = distance(home, far)
+    # spacings of base that lane, turns and the far set-in use up; the highest line needs a little more
+    used = (_TURN * home_length + SET_IN * far_length) / base
+    least = max(1.6, used + 0.25)
+    fitted = even_out(height, asked, counts_up_to(height, asked, 1, 2), (least, least + 0.4, least + 0.8))
+    if fitted is None:
+        return left_out(asked, height, 1 + least)
+    count, spacing = fitted
+    along = far.minus(home).times(1 / base)
+    lane_foot = home.plus(along.times(_LANE * spacing * home_length / height))
+    turn_foot = home.plus(along.times(_TURN * spacing * home_length / height))
+    far_foot = far.plus(along.times(-SET_IN * spacing * far_length / height))
+    rise, far_rise = shape.tip.minus(home), shape.tip.minus(far)
+
+    def across(number: int, foot: Point, step: Point) -> Point:
+        return foot.plus(step.times(number * spacing / height))
+
+    way: list[Point] = [lane_foot, meet(lane_foot, rise, far_foot, far_rise)]
+    for number in range(count, 0, -1):
+        ends = [across(number, far_foot, far_rise), across(number, turn_foot, rise)]
+        way += ends if (count - number) % 2 == 0 else ends[::-1]
+    way.append(turn_foot)
+    line: Line = tuple(way)
+    if shape.seam:
+        legs = (Leg("travel", (home, lane_foot)), Leg("stitch", line), Leg("travel", (turn_foot, home)))
+        return Fill((line,), legs, spacing)
+    closed = (home, *line, lane_foot)
+    return Fill((closed,), (Leg("stitch", closed), Leg("over", (lane_foot, home))), spacing)

@@ -1,0 +1,220 @@
+"""What a fill is given and what it gives back.
+
+A fill sees its section laid out in one standard way, so that congruent sections are
+worked out once: `left` at the origin, `right` on the x axis, the tip on the side of
+growing y (a bent base bends the other way). Lines are written in shares: `at(u, v)` goes
+u of the way from the middle of the base towards its right end (negative: left) and v of
+the way up to the tip. |u| + v <= 1 is the section; each half is a triangle, so a straight
+piece that stays in one half stays in the section.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from geometry.plane import (
+    CORNER_MOST_LINES,
+    Affine,
+    Line,
+    Point,
+    cross,
+    distance,
+    distance_to_line,
+    halfway_foot,
+    length_of,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from geometry.sections import Hand, Section
+
+How = Literal["stitch", "over", "travel"]
+
+SPACING_LEAST, SPACING_MOST = 0.7, 1.05
+"""Shares of the asked spacing between which the used one may lie, so that lines come out even."""
+
+SET_IN = 0.4
+"""Spacings by which a join beside a diagonal keeps away from it."""
+
+FINEST = 1 / 16
+"""Inches: no closer spacing is drawn; stitching that dense cuts the quilt (common practice, no source)."""
+
+
+class Leg(NamedTuple):
+    """A piece of the stitched line: new stitching, stitched over an earlier line, or travel along a seam."""
+
+    how: How
+    line: Line
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """The lines of one section.
+
+    Attributes:
+        lines: the design, without overlaps, comfortable to edit; closed ones repeat their first point.
+        trail: the same lines in stitching order, one unbroken way with what is stitched over or travelled.
+        spacing: inches between neighbouring lines as used.
+        note: why there are no lines, in words; empty when there are.
+    """
+
+    lines: tuple[Line, ...]
+    trail: tuple[Leg, ...]
+    spacing: float
+    note: str = ""
+
+    def placed(self, place: Affine) -> Fill:
+        """The same fill on the quilt."""
+        return Fill(
+            tuple(place.line(line) for line in self.lines),
+            tuple(Leg(leg.how, place.line(leg.line)) for leg in self.trail),
+            self.spacing,
+            self.note,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A section in standard position, and what a fill must know of its surroundings.
+
+    Attributes:
+        left, middle, right, tip: see the module's words.
+        bent: the base bends at `middle`: a four-sided piece of a corner.
+        seam: the base lies on a seam, which may be travelled.
+        hand: the base corner at which one-handed fills begin and end.
+        short: the lines of others meet at the base corners; stay a little away from them.
+        room_at_tip: how many more lines may meet at the tip.
+        tip_only: of its corners only the tip is a point of the zigzag; the fill must start there.
+    """
+
+    left: Point
+    middle: Point
+    right: Point
+    tip: Point
+    bent: bool
+    seam: bool
+    hand: Hand
+    short: bool
+    room_at_tip: int
+    tip_only: bool = False
+
+    def at(self, across: float, up: float) -> Point:
+        """The point of shares (across, up)."""
+        middle, tip = self.middle, self.tip
+        end = self.right if across > 0 else self.left
+        share = abs(across)
+        return Point(
+            middle.x + (tip.x - middle.x) * up + (end.x - middle.x) * share,
+            middle.y + (tip.y - middle.y) * up + (end.y - middle.y) * share,
+        )
+
+    def line(self, *shares: tuple[float, float]) -> Line:
+        """A line through points given in shares."""
+        return tuple(self.at(across, up) for across, up in shares)
+
+    @property
+    def depth(self) -> float:
+        """Inches from the middle of the base, square to the farther diagonal.
+
+        A point at (u, v) is (1 - |u| - v) times as far from its diagonal.
+        """
+        return max(
+            distance_to_line(self.middle, self.left, self.tip), distance_to_line(self.middle, self.right, self.tip)
+        )
+
+    @property
+    def height(self) -> float:
+        """Inches from the tip, square to the (farther half of the) base."""
+        return max(
+            distance_to_line(self.tip, self.left, self.middle), distance_to_line(self.tip, self.right, self.middle)
+        )
+
+    @property
+    def half_base(self) -> float:
+        """Inches of the longer half of the base."""
+        return max(distance(self.left, self.middle), distance(self.middle, self.right))
+
+    @property
+    def halves(self) -> tuple[Shape, ...]:
+        """The two triangles left and right of a bent section's centre line; none of a straight one."""
+        if not self.bent:
+            return ()
+        return tuple(
+            replace(self, left=left, middle=halfway_foot(left, right, self.tip), right=right, bent=False)
+            for left, right in ((self.left, self.middle), (self.middle, self.right))
+        )
+
+    def foot(self, spacing: float) -> float:
+        """The share at which lines meant for a base corner end: 1, or a little short of it."""
+        return 1 - min(0.5 * spacing / self.half_base, 0.15) if self.short else 1.0
+
+
+def standard(section: Section, *, seam: bool, others_at_tip: int = 0, whole: float = 1e-9) -> tuple[Shape, Affine]:
+    """A section in standard position, and the map that puts it back on the quilt.
+
+    `others_at_tip` counts the lines of neighbouring fills that end at this section's tip.
+    Coordinates are rounded to `whole` inches, so that congruent sections give equal shapes.
+    """
+    left, right, tip = section.left, section.right, section.tip
+    wide = distance(left, right)
+    ahead = right.minus(left).times(1 / wide)
+    # a four-sided corner may have its tip on the line from left to right; its bend never lies there
+    up = left.minus(section.middle) if section.four_sided else tip.minus(left)
+    side = 1.0 if cross(ahead, up) > 0 else -1.0
+    place = Affine(ahead.x, ahead.y, -ahead.y * side, ahead.x * side, left.x, left.y)
+    back = place.inverse()
+
+    def rounded(point: Point) -> Point:
+        spot = back.at(point)
+        return Point(round(spot.x / whole) * whole, round(spot.y / whole) * whole)
+
+    room = max(0, CORNER_MOST_LINES - section.lines_at_tip - others_at_tip)
+    shape = Shape(
+        Point(0.0, 0.0), rounded(section.middle), rounded(right), rounded(tip),
+        section.four_sided, seam, section.hand, section.at_pivot, room, section.tip_only,
+    )  # fmt: skip
+    return shape, place
+
+
+def even_out(
+    total: float, asked: float, counts: Iterable[int], leftover: tuple[float, float, float]
+) -> tuple[int, float] | None:
+    """Share `total` inches into n lines at one spacing, so that they come out even.
+
+    total = spacing · (n + c): c spacings are left beside the last line, between the first and last of
+    `leftover` (least, best, most), and the spacing lies between 0.7 and 1.05 of `asked`.
+
+    Returns:
+        n and the spacing nearest to what was asked; None if no count will do.
+    """
+    least, best, most = leftover
+    found: list[tuple[float, int, float]] = []
+    for count in counts:
+        spacing = total / (count + best)
+        spacing = min(max(spacing, SPACING_LEAST * asked), SPACING_MOST * asked)
+        spacing = min(max(spacing, total / (count + most)), total / (count + least))
+        if SPACING_LEAST * asked <= spacing * (1 + 1e-12) and spacing <= SPACING_MOST * asked * (1 + 1e-12):
+            rest = total / spacing - count
+            found.append((abs(spacing / asked - 1) + abs(rest - best) / (count + 1), count, spacing))
+    if not found:
+        return None
+    _, count, spacing = min(found)
+    return count, spacing
+
+
+def counts_up_to(total: float, asked: float, first: int, step: int = 1) -> range:
+    """Counts worth trying for `even_out`."""
+    return range(first, max(first, int(total / (SPACING_LEAST * asked))) + step + 1, step)
+
+
+def left_out(asked: float, total: float, least: float) -> Fill:
+    """No lines, because not even the fewest fit in `total` inches: `least` spacings are needed."""
+    fits = total / (least * SPACING_LEAST)
+    return Fill((), (), asked, f"too small for lines {asked:g} in apart; they fit from {fits:.2f} in down")
+
+
+def stitched(lines: Sequence[Leg], how: How) -> float:
+    """Inches of a trail that are of one kind."""
+    return sum(length_of(leg.line) for leg in lines if leg.how == how)

@@ -1,0 +1,255 @@
+"""How many triangles on a side, and how large.
+
+For a side of length L and triangles of height h the size is asked for as a repeat b0
+(45 degrees means b0 = 2h). Even fit: n equal repeats L / n, with n nearest to the asked
+size by |ln(L / n / b0)|, because half as large is as wrong as twice as large. Eased fit:
+the middle triangles keep b0 exactly and the last few before each pivot share what is left.
+Every fit lands on both pivots exactly.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import product
+from typing import TYPE_CHECKING, Literal
+
+from geometry.errors import CountError
+from geometry.lengths import about
+from geometry.plane import EASED_MOST, NOTICED
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+Number = Literal["any", "even", "odd"]
+Way = Literal["even", "ease"]
+
+NEAREST = 5
+"""Counts of a side that are always listed."""
+
+WITHIN = 0.25
+"""Share of the asked repeat by which a pair's repeats may differ from it."""
+
+MOST_TRIANGLES = 500
+"""On one side; the editor slows down long before."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One count that a side could have: repeat in inches, angle in degrees, difference from the asked repeat."""
+
+    count: int
+    repeat_in: float
+    angle_deg: float
+    difference_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Counts of two adjoining sides and how far apart their repeats are."""
+
+    counts: tuple[int, int]
+    repeats_in: tuple[float, float]
+    apart_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What one side has to fill: its length and height, and the repeat asked for, all in inches."""
+
+    length: float
+    height: float
+    repeat: float
+
+
+@dataclass(frozen=True, slots=True)
+class SideFit:
+    """What was fitted on one side.
+
+    `repeat_in` is the middle triangles' (all of them when `fit` is even), `each` how many
+    before either pivot are eased and `eased_in` their repeat, so that
+    (count - 2·each)·repeat_in + 2·each·eased_in is the length.
+    """
+
+    ask: Ask
+    count: int
+    fit: Way
+    repeat_in: float
+    each: int
+    eased_in: float
+
+    @property
+    def angle_deg(self) -> float:
+        """Angle between a diagonal and the seam, of the middle triangles."""
+        return angle_of(self.repeat_in, self.ask.height)
+
+    @property
+    def difference_pct(self) -> float:
+        """Percent by which the middle triangles differ from the asked repeat."""
+        return difference(self.repeat_in, self.ask.repeat)
+
+    @property
+    def eased_pct(self) -> float:
+        """Percent by which the eased triangles differ from the asked repeat."""
+        return difference(self.eased_in, self.ask.repeat)
+
+    def places(self) -> tuple[float, ...]:
+        """Inches along the seam of each dot, count + 1 of them, from 0 to the length exactly."""
+        count, each, length = self.count, self.each, self.ask.length
+        left = [i * self.eased_in if i <= each else each * self.eased_in + (i - each) * self.repeat_in
+                for i in range(count // 2 + 1)]  # fmt: skip
+        right = [length - place for place in left]
+        if count % 2:
+            return (*left, *reversed(right))
+        return (*left[:-1], length / 2, *reversed(right[:-1]))
+
+
+def angle_of(repeat: float, height: float) -> float:
+    """Degrees between a diagonal and the seam for a triangle of that repeat and height."""
+    return math.degrees(math.atan2(2 * height, repeat))
+
+
+def repeat_of(angle_deg: float, height: float) -> float:
+    """The repeat whose diagonals stand at that angle to the seam; 45 degrees gives twice the height.
+
+    Raises:
+        CountError: the angle is not between 0 and 90 degrees.
+    """
+    if not 0 < angle_deg < 90:  # noqa: PLR2004
+        raise CountError(
+            f"The angle is {angle_deg:g} degrees; it must be more than 0 and less than 90: please give one such as 45."
+        )
+    return 2 * height / math.tan(math.radians(angle_deg))
+
+
+def difference(repeat: float, asked: float) -> float:
+    """Percent by which a repeat differs from the asked one."""
+    return 100 * (repeat / asked - 1)
+
+
+def off(length: float, count: int, asked: float) -> float:
+    """How wrong a count is: |ln(repeat / asked)|, 0 when it is what was asked."""
+    return abs(math.log(length / count / asked))
+
+
+def allowed(count: int, number: Number) -> bool:
+    """Whether a count is of the asked kind."""
+    return number == "any" or (count % 2 == 0) == (number == "even")
+
+
+def candidates(ask: Ask, number: Number = "any") -> tuple[Candidate, ...]:
+    """At least the five nearest allowed counts of a side, best first; ties go to the smaller count.
+
+    Raises:
+        CountError: the triangles would be too many to draw.
+    """
+    ideal = ask.length / ask.repeat
+    if ideal > MOST_TRIANGLES:
+        raise CountError(
+            f"Triangles of {about(ask.repeat)} would be about {ideal:.0f} on a side of {about(ask.length)}; "
+            f"at most {MOST_TRIANGLES} can be drawn: please ask for larger ones."
+        )
+    # beside the five nearest, everything a pair may use; twice five because every other count may be ruled out
+    low = min(math.floor(ideal) - 2 * NEAREST, math.floor(ideal / (1 + WITHIN)))
+    high = max(math.ceil(ideal) + 2 * NEAREST, math.ceil(ideal / (1 - WITHIN)))
+    counts = [n for n in range(max(1, low), high + 1) if allowed(n, number)]
+    counts.sort(key=lambda n: (round(off(ask.length, n, ask.repeat), 12), n))
+    keep = max(NEAREST, sum(1 for n in counts if _near(ask, n)))
+    return tuple(_candidate(ask, n) for n in counts[:keep])
+
+
+def _near(ask: Ask, count: int) -> bool:
+    return abs(ask.length / count / ask.repeat - 1) <= WITHIN + 1e-12
+
+
+def _candidate(ask: Ask, count: int) -> Candidate:
+    repeat = ask.length / count
+    return Candidate(count, repeat, angle_of(repeat, ask.height), difference(repeat, ask.repeat))
+
+
+def pairs(first: Ask, second: Ask, number: Number = "any") -> tuple[Pair, ...]:
+    """Counts of two sides whose repeats are within 25 % of the asked one, those least apart first."""
+    found = []
+    for one, other in product(candidates(first, number), candidates(second, number)):
+        if _near(first, one.count) and _near(second, other.count):
+            worst = max(abs(one.difference_pct), abs(other.difference_pct))
+            repeats = (one.repeat_in, other.repeat_in)
+            found.append((apart(repeats), worst, Pair((one.count, other.count), repeats, apart(repeats))))
+    found.sort(key=lambda row: (round(row[0], 9), round(row[1], 9), row[2].counts))
+    return tuple(pair for _, _, pair in found)
+
+
+def apart(repeats: Sequence[float]) -> float:
+    """Percent by which the largest of some repeats exceeds the smallest."""
+    return 100 * (max(repeats) / min(repeats) - 1)
+
+
+def choose_counts(asks: Sequence[Ask], number: Number, *, together: bool) -> tuple[int, ...]:
+    """The count of each side.
+
+    `together`: of the counts within 25 % of the asked size whose repeats are at most
+    6.7 % apart, those nearest to the asked size; if there are none, those least apart; if
+    a side is too short for any, each side by itself. Sides of unlike height that were asked for by angle
+    are compared by their share of the asked repeat, which is the same for one height.
+    """
+    alone = tuple(candidates(ask, number)[0].count for ask in asks)
+    kinds = list(dict.fromkeys(_rounded(ask) for ask in asks))
+    if not together or len(kinds) == 1:
+        return alone
+    options = [[c.count for c in candidates(kind, number) if _near(kind, c.count)] for kind in kinds]
+    if not all(options):
+        return alone
+    if len(kinds) > 2:  # noqa: PLR2004 - more than two different sides: the nearest few of each are enough
+        options = [counts[:8] for counts in options]
+    best = min(product(*options), key=lambda counts: _together_rank(kinds, counts))
+    by_kind = dict(zip(kinds, best, strict=True))
+    return tuple(by_kind[_rounded(ask)] for ask in asks)
+
+
+def _rounded(ask: Ask) -> Ask:
+    """Sides whose lengths differ by rounding only are one kind of side."""
+    return Ask(round(ask.length, 9), round(ask.height, 9), round(ask.repeat, 9))
+
+
+def _together_rank(asks: Sequence[Ask], counts: Sequence[int]) -> tuple[bool, float, float, tuple[int, ...]]:
+    shares = [ask.length / count / ask.repeat for ask, count in zip(asks, counts, strict=True)]
+    gap = round(apart(shares), 9)
+    worst = round(max(abs(math.log(share)) for share in shares), 12)
+    if gap <= NOTICED:
+        return (False, worst, gap, tuple(counts))
+    return (True, gap, worst, tuple(counts))
+
+
+def check_typed(count: int, number: Number, *, side: str) -> None:
+    """Refuse a typed count that cannot be drawn or breaks the allowed numbers.
+
+    Raises:
+        CountError: says which and what to do.
+    """
+    if not 1 <= count <= MOST_TRIANGLES:
+        raise CountError(
+            f"The number of triangles asked for on {side} is {count}; it must be from 1 to {MOST_TRIANGLES}: "
+            "please give another."
+        )
+    if not allowed(count, number):
+        raise CountError(
+            f"The number of triangles asked for on {side} is {count}, but only {number} numbers are allowed: "
+            f"please give an {number} number, or allow any."
+        )
+
+
+def fit_side(ask: Ask, count: int, way: Way = "even", last: int = 3) -> SideFit:
+    """Fit `count` triangles on a side.
+
+    With `ease`, `last` triangles before each pivot take the difference; if that is
+    impossible, the nearest number for which none is more than 15 % off, more first, then
+    fewer; if there is none, all alike.
+    """
+    even = ask.length / count
+    if way == "ease":
+        most = (count - 1) // 2
+        for each in [*range(max(1, last), most + 1), *range(min(last - 1, most), 0, -1)]:
+            eased = (ask.length - (count - 2 * each) * ask.repeat) / (2 * each)
+            if abs(difference(eased, ask.repeat)) <= EASED_MOST + 1e-9:
+                return SideFit(ask, count, "ease", ask.repeat, each, eased)
+    return SideFit(ask, count, "even", even, 0, even)

@@ -1,0 +1,154 @@
+"""Points of the plane, affine maps, and every tolerance of the project with its reason."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+SAME_POINT = 1e-6
+"""Inches within which two computed points are one: far below any stitch, far above rounding."""
+
+SQUARE = 1 / 64
+"""Inches a corner may lie off a true rectangle: a quarter of a ruler's sixteenth, less than a thread."""
+
+NOTICED = 6.7
+"""Percent up to which a change of repeat is not noticed: 7.5 beside 8
+("Scalloped Quilt Border Tutorial", abrightcorner.com)."""
+
+EASED_MOST = 15.0
+"""Percent by which an eased triangle may differ from its neighbours (the house rule of this project)."""
+
+CORNER_MOST_LINES = 6
+"""Lines that may meet in one point; more is a knot of thread (common practice, no source)."""
+
+SHARPEST_TURN_DEG = 8.0
+"""Turns sharper than this leave a spike of doubled thread; fills are drawn blunter (house rule)."""
+
+
+class Point(NamedTuple):
+    """A place, or a step, in inches: x to the right, y downwards."""
+
+    x: float
+    y: float
+
+    def plus(self, other: Point) -> Point:
+        """This point moved by `other`."""
+        return Point(self.x + other.x, self.y + other.y)
+
+    def minus(self, other: Point) -> Point:
+        """The step from `other` to this point."""
+        return Point(self.x - other.x, self.y - other.y)
+
+    def times(self, factor: float) -> Point:
+        """This step, `factor` times as long."""
+        return Point(self.x * factor, self.y * factor)
+
+
+def distance(first: Point, second: Point) -> float:
+    """Inches between two points."""
+    return math.hypot(second.x - first.x, second.y - first.y)
+
+
+def along(first: Point, second: Point, share: float) -> Point:
+    """The point `share` of the way from `first` to `second` (0 gives `first`, 1 `second`, both exactly)."""
+    if share == 1:
+        return second
+    return Point(first.x + (second.x - first.x) * share, first.y + (second.y - first.y) * share)
+
+
+def middle(first: Point, second: Point) -> Point:
+    """The point halfway."""
+    return along(first, second, 0.5)
+
+
+def cross(first: Point, second: Point) -> float:
+    """Cross product of two steps: positive when `second` turns clockwise from `first` as seen on the page."""
+    return first.x * second.y - first.y * second.x
+
+
+def distance_to_line(point: Point, start: Point, end: Point) -> float:
+    """Inches from `point`, square to the endless line through `start` and `end` (two different points)."""
+    return abs(cross(end.minus(start), point.minus(start))) / distance(start, end)
+
+
+def halfway_foot(left: Point, right: Point, tip: Point) -> Point:
+    """Where the line that halves the angle at `tip` meets the base; from there both other sides are equally far."""
+    to_left, to_right = distance(tip, left), distance(tip, right)
+    return along(left, right, to_left / (to_left + to_right))
+
+
+def meet(start: Point, step: Point, other: Point, other_step: Point) -> Point:
+    """Where the endless line from `start` along `step` meets the one from `other` along `other_step`.
+
+    Raises:
+        ZeroDivisionError: the lines are parallel.
+    """
+    share = cross(other.minus(start), other_step) / cross(step, other_step)
+    return start.plus(step.times(share))
+
+
+def length_of(line: Sequence[Point]) -> float:
+    """Inches along a line of points; 0 for fewer than two."""
+    return sum(distance(first, second) for first, second in itertools.pairwise(line))
+
+
+class Affine(NamedTuple):
+    """The map (x, y) -> (a·x + c·y + e, b·x + d·y + f), coefficients in SVG's order."""
+
+    a: float = 1.0
+    b: float = 0.0
+    c: float = 0.0
+    d: float = 1.0
+    e: float = 0.0
+    f: float = 0.0
+
+    def at(self, point: Point) -> Point:
+        """Where `point` goes."""
+        return Point(
+            self.a * point.x + self.c * point.y + self.e,
+            self.b * point.x + self.d * point.y + self.f,
+        )
+
+    def line(self, points: Iterable[Point]) -> tuple[Point, ...]:
+        """Where a line of points goes."""
+        return tuple(self.at(point) for point in points)
+
+    def after(self, first: Affine) -> Affine:
+        """The one map that does `first`, then this one."""
+        return Affine(
+            self.a * first.a + self.c * first.b,
+            self.b * first.a + self.d * first.b,
+            self.a * first.c + self.c * first.d,
+            self.b * first.c + self.d * first.d,
+            self.a * first.e + self.c * first.f + self.e,
+            self.b * first.e + self.d * first.f + self.f,
+        )
+
+    @property
+    def determinant(self) -> float:
+        """Area factor; negative where the map mirrors."""
+        return self.a * self.d - self.b * self.c
+
+    def inverse(self) -> Affine:
+        """The map back.
+
+        Raises:
+            ZeroDivisionError: this map flattens the plane.
+        """
+        det = self.determinant
+        return Affine(
+            self.d / det,
+            -self.b / det,
+            -self.c / det,
+            self.a / det,
+            (self.c * self.f - self.d * self.e) / det,
+            (self.b * self.e - self.a * self.f) / det,
+        )
+
+
+Line = tuple[Point, ...]
+"""A line of straight pieces, in the order of its points; closed when the last point repeats the first."""
