@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
+from extension.picture import png
 from extension.tool import DONE
 from geometry.errors import OutputError
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
 FOLDER = "cornerwise"
+PICTURES = "pictures"
 LIST = "installed.txt"
 INTERPRETER = "interpreter.txt"
 
@@ -51,6 +53,11 @@ def install(target: Path) -> list[str]:
             place.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(source, place)
             written.append(name)
+            if source.parent.name == PICTURES:
+                # not every editor can show SVG inside a dialog
+                picture = place.with_suffix(".png")
+                picture.write_bytes(png(source.read_bytes()))
+                written.append(picture.relative_to(target).as_posix())
         # not resolved: in a virtual environment the link is what knows the libraries
         (target / INTERPRETER).write_text(sys.executable + "\n", encoding="utf-8")
         written += [INTERPRETER, LIST]
@@ -120,7 +127,7 @@ def _files() -> Iterator[tuple[Path, str]]:
             "The dialogs are missing from this installation; they must lie beside the code: please install it again."
         )
     for source in sorted(dialogs.rglob("*")):
-        if source.suffix in {".inx", ".svg", ".png"}:
+        if source.suffix in {".inx", ".svg"}:
             yield source, source.relative_to(dialogs).as_posix()
     yield here / "launch.py", "launch.py"
 

@@ -95,8 +95,9 @@ class Pen:
         a, b, c, d, e, f = self._place
         scale = self._units
         turn = f"matrix({a / scale:.9g} {b / scale:.9g} {c / scale:.9g} {d / scale:.9g} {e:.9g} {f:.9g})"
-        style = f"font-family:sans-serif;font-size:{self._length(size)}px;fill:{INK};stroke:none"
-        element = self._add(parent, "text", "Notes", transform=turn, style=style)
+        style = f"font-family:sans-serif;font-size:{self._length(size)}px;line-height:1.4;fill:{INK};stroke:none"
+        # the editor sets its lines from the element's own x and y, other programs from those of each line
+        element = self._add(parent, "text", "Notes", transform=turn, style=style, x="0", y=self._length(below))
         for number, line in enumerate(lines):
             span = etree.SubElement(element, f"{{{SVG}}}tspan")
             span.set(f"{{{SODIPODI}}}role", "line")

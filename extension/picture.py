@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 
-def png(svg: bytes, width: int) -> bytes:
-    """Render an SVG document `width` pixels wide, on white."""
+def png(svg: bytes, width: int | None = None) -> bytes:
+    """Render an SVG document on white, `width` pixels wide or in its own size."""
     import resvg_py  # noqa: PLC0415 - only where a picture is wanted
 
     # in this library 0 dots per inch is the default, and pages measured in inches then have no size

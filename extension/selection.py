@@ -108,8 +108,6 @@ def _refuse(found: str) -> NoReturn:
 
 def to_page(element: etree._Element, root: etree._Element) -> Affine:
     """The map from the element's own coordinates to user units of the page."""
-    import inkex  # noqa: PLC0415 - the editor's library reads transforms; refusals before this stay quick
-
     place = Affine()
     for node in (element, *element.iterancestors()):
         if node is not element and node is not root and _tag(node) not in {"g", "a"}:
@@ -120,13 +118,19 @@ def to_page(element: etree._Element, root: etree._Element) -> Affine:
         if text is None:
             continue
         try:
-            place = Affine(*inkex.Transform(text).to_hexad()).after(place)
+            place = _transform(text).after(place)
         except (ValueError, TypeError, ArithmeticError):
             _refuse(f"The selected {_tag(element)} is moved by a transform that cannot be read")
     for sheet in root.iter(f"{{{SVG}}}style"):
         if _GEOMETRY_IN_STYLE.search("".join(sheet.itertext())):
             _refuse("Shapes of this document are placed by a style sheet")
     return place
+
+
+def _transform(text: str) -> Affine:
+    from inkex import Transform  # noqa: PLC0415 - the editor's library takes long to load; most edges are not moved
+
+    return Affine(*Transform(text).to_hexad())
 
 
 def _own_corners(element: etree._Element) -> tuple[list[Point], bool]:

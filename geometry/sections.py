@@ -16,6 +16,9 @@ Base = Literal["inner", "outer", "corner"]
 CornerStyle = Literal["mitred", "large", "square"]
 Hand = Literal["left", "right"]
 
+LEFT: Hand = "left"
+RIGHT: Hand = "right"
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
@@ -79,13 +82,13 @@ def sections_along(zigzag: Zigzag) -> Iterator[Section]:
     name, dots, points = zigzag.side.name, zigzag.dots, zigzag.points
     count = len(points)
     for i in range(count):
-        hand: Hand = "right" if 2 * i + 1 <= count else "left"
+        hand = RIGHT if 2 * i + 1 <= count else LEFT
         yield Section(
             f"{name}-in-{i + 1}", name, i + 1, "inner", (dots[i], dots[i + 1], points[i]), hand,
             at_pivot=i in {0, count - 1},
         )  # fmt: skip
     for i in range(count - 1):
-        turned: Hand = "right" if 2 * (i + 1) <= count else "left"
+        turned = RIGHT if 2 * (i + 1) <= count else LEFT
         yield Section(f"{name}-out-{i + 1}", name, i + 1, "outer", (points[i], points[i + 1], dots[i + 1]), turned)
 
 
@@ -115,14 +118,14 @@ def corner_sections(before: Zigzag, after: Zigzag, style: CornerStyle) -> Iterat
     last, first = before.points[-1], after.points[0]
     pieces: tuple[tuple[Line, Hand], ...]
     if style == "mitred":
-        pieces = (((last, outer, pivot), "left"), ((outer, first, pivot), "right"))
+        pieces = (((last, outer, pivot), LEFT), ((outer, first, pivot), RIGHT))
         lines = 3
     elif style == "large":
-        pieces = (((pivot, last, outer, first), "right"),)
+        pieces = (((pivot, last, outer, first), RIGHT),)
         lines = 2
     else:
         one, two = _feet(before, after)
-        pieces = (((last, one, pivot), "left"), ((pivot, one, outer, two), "right"), ((two, first, pivot), "right"))
+        pieces = (((last, one, pivot), LEFT), ((pivot, one, outer, two), RIGHT), ((two, first, pivot), RIGHT))
         lines = 4
     for i, (corners, hand) in enumerate(pieces):
         yield Section(

@@ -1,0 +1,66 @@
+"""Speed and memory, reported as ratios within one run: `uv run pytest tests/benchmarks --benchmark-sort=name -s`."""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import time
+from typing import TYPE_CHECKING
+
+import pytest
+
+from geometry.fills.catalogue import CATALOGUE
+from geometry.plan import Request, lay_out
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+NO_OP = "import inkex\nclass Nothing(inkex.EffectExtension):\n    def effect(self):\n        pass\nNothing().run()\n"
+
+KING = '<svg xmlns="http://www.w3.org/2000/svg" width="110in" height="112in" viewBox="0 0 110 112"><rect id="edge" x="3" y="2" width="104" height="108"/></svg>'
+
+
+def _measure(command: list[str]) -> tuple[float, int]:
+    """Seconds and peak kilobytes of one whole process, its output thrown away."""
+    began = time.perf_counter()
+    with subprocess.Popen(command, stdout=subprocess.DEVNULL) as process:
+        _, status, usage = os.wait4(process.pid, 0)
+        took = time.perf_counter() - began
+        process.returncode = os.waitstatus_to_exitcode(status)
+    assert process.returncode == 0
+    return took, usage.ru_maxrss
+
+
+def test_a_king_size_border_costs_little_more_than_an_effect_that_does_nothing(tmp_path: Path) -> None:
+    """Whole processes on the same document, taken in turn; medians of nine."""
+    document = tmp_path / "king.svg"
+    document.write_text(KING, encoding="utf-8")
+    nothing = tmp_path / "nothing.py"
+    nothing.write_text(NO_OP, encoding="utf-8")
+    floor = [sys.executable, str(nothing), str(document)]
+    rows = []
+    for fill in CATALOGUE:
+        border = [
+            sys.executable, "-I", "-m", "extension.border", str(document), "--id=edge", "--width=10", f"--fill={fill}",
+            "--spacing=0.75",
+        ]  # fmt: skip
+        runs = [(_measure(border), _measure(floor)) for _ in range(9)]
+        ours, theirs = (statistics.median(run[i][0] for run in runs) for i in (0, 1))
+        memory = max(run[0][1] for run in runs) / max(run[1][1] for run in runs)
+        rows.append((fill, ours / theirs, memory))
+        print(
+            f"\n{fill}: {ours:.3f} s, an effect that does nothing {theirs:.3f} s; ratio {ours / theirs:.2f}, memory {memory:.2f}",
+            end="",
+        )
+    assert all(ratio <= 1.4 and memory <= 1.5 for _, ratio, memory in rows)
+
+
+@pytest.mark.parametrize("count", [10, 100])
+def test_cost_by_number_of_triangles(benchmark: Callable[..., object], count: int) -> None:
+    """The plan of `count` triangles a side: compare the two rows."""
+    request = Request(130, 130, (3.0,) * 4, size="count", across=count, down=count, number="any", spacing=0.3)
+    plan = benchmark(lay_out, request)
+    assert len(plan.sections) == 4 * (2 * count - 1) + 8  # type: ignore[attr-defined]
