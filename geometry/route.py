@@ -1,0 +1,249 @@
+"""One line: any set of lines, and the roads one may travel, to one unbroken run.
+
+Every line is stitched once. To get from one to the next, seams are travelled at a lower
+weight and stitched lines stitched over at full weight; the weighted extra is as small as it
+can be for the given entry and exit. Where the lines hang together, the nodes with an odd
+number of ends are paired by minimum-weight perfect matching (the Chinese postman's way).
+Where pieces hang on roads only, matching alone leaves them apart (the rural postman's
+problem): an exact search over the frontier of the graph finds the least extra; where that
+grows too large, the pieces are joined by shortest roads first, and a lower bound is given
+beside the result.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from geometry.fills.shape import Leg
+from geometry.frontier import TooWide, least_connected
+from geometry.graph import Graph, build
+from geometry.trail import euler_trail
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from geometry.graph import Edge, Kind
+    from geometry.plane import Line, Point
+
+TRAVEL = 0.5
+"""Weight of an inch travelled along a seam against an inch stitched over: seams hide it better."""
+
+SMALL = 10
+"""Odd nodes up to which pairs are found by trying all; more are left to the library."""
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """An unbroken run.
+
+    Attributes:
+        legs: the way in order.
+        extra: inches stitched over plus weighted inches travelled.
+        bound: no run can have less extra than this; equal to `extra` where that is proved.
+        unreached: lines that no line or road leads to.
+    """
+
+    legs: tuple[Leg, ...]
+    extra: float
+    bound: float
+    unreached: tuple[Line, ...]
+
+
+def route(
+    lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]], entry: Point, leave: Point, travel: float = TRAVEL
+) -> Route:
+    """Stitch all lines in one run from `entry` to `leave`, with the least extra.
+
+    Args:
+        lines: to be stitched, each once.
+        roads: what may be travelled or stitched over besides.
+        entry: where the needle comes in; on a line or a road.
+        leave: where it must be at the end.
+        travel: weight of an inch of seam against an inch stitched over.
+    """
+    graph = build(lines, roads, (entry, leave))
+    weights = [edge.length * (travel if edge.kind == "seam" else 1.0) for edge in graph.edges]
+    start, end = graph.node_at(entry), graph.node_at(leave)
+    if start is None or end is None:
+        return Route((), 0.0, 0.0, tuple(edge.line for edge in graph.edges if edge.required))
+    reached = _reachable(graph, start)
+    unreached = tuple(edge.line for edge in graph.edges if edge.required and edge.start not in reached)
+    if end not in reached:
+        return Route((), 0.0, 0.0, tuple(edge.line for edge in graph.edges if edge.required))
+    wanted = [i for i, edge in enumerate(graph.edges) if edge.required and edge.start in reached]
+    extra, bound = _least_extra(graph, weights, wanted, start, end)
+    legs = euler_trail(graph, [*wanted, *extra], start, end)
+    return Route(legs, sum(weights[i] for i in extra), bound, unreached)
+
+
+def _reachable(graph: Graph, start: int) -> set[int]:
+    around = graph.around()
+    seen, waiting = {start}, [start]
+    while waiting:
+        for number in around[waiting.pop()]:
+            for node in graph.edges[number][:2]:
+                if node not in seen:
+                    seen.add(node)
+                    waiting.append(node)
+    return seen
+
+
+def _least_extra(
+    graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int
+) -> tuple[list[int], float]:
+    """The edges to go over once more (one listed twice is gone over twice), and what no solution can undercut."""
+    odd = odd_nodes(graph, wanted, start, end)
+    extra = pair_up(graph, weights, odd)
+    bound = sum(weights[i] for i in extra)
+    if _connected(graph, [*wanted, *extra], start):
+        return extra, bound
+    try:
+        extra = least_connected(graph, weights, wanted, start, end)
+    except TooWide:
+        joined = _join_pieces(graph, weights, wanted, start)
+        odd = odd_nodes(graph, [*wanted, *joined], start, end)
+        extra = [*joined, *pair_up(graph, weights, odd)]
+        return extra, bound
+    return extra, sum(weights[i] for i in extra)
+
+
+def odd_nodes(graph: Graph, used: Iterable[int], start: int, end: int) -> list[int]:
+    """Nodes where an odd number of used edges end, for a trail from `start` to `end`."""
+    odd: set[int] = {start} ^ {end}
+    for number in used:
+        edge = graph.edges[number]
+        odd ^= {edge.start} ^ {edge.end}
+    return sorted(odd)
+
+
+def _connected(graph: Graph, used: Sequence[int], start: int) -> bool:
+    around: dict[int, list[int]] = {}
+    for number in used:
+        edge = graph.edges[number]
+        around.setdefault(edge.start, []).append(edge.end)
+        around.setdefault(edge.end, []).append(edge.start)
+    seen, waiting = {start}, [start]
+    while waiting:
+        for node in around.get(waiting.pop(), ()):
+            if node not in seen:
+                seen.add(node)
+                waiting.append(node)
+    return seen.issuperset(around)
+
+
+def pair_up(graph: Graph, weights: Sequence[float], odd: Sequence[int]) -> list[int]:
+    """The edges of the lightest set of ways that pairs all odd nodes; no edge twice."""
+    if not odd:
+        return []
+    ways = {node: shortest(graph, weights, [node]) for node in odd}
+    apart = {(a, b): ways[a].cost.get(b, math.inf) for a, b in itertools.combinations(odd, 2)}
+    pairs = _pairs_by_trial(odd, apart) if len(odd) <= SMALL else _pairs_by_library(odd, apart)
+    chosen: set[int] = set()
+    for a, b in pairs:
+        chosen ^= set(ways[a].edges_to(b))
+    return sorted(chosen)
+
+
+def _pairs_by_trial(odd: Sequence[int], apart: Mapping[tuple[int, int], float]) -> list[tuple[int, int]]:
+    """The lightest pairing of a few nodes: each subset's best from its smaller ones."""
+    count = len(odd)
+    best: dict[int, tuple[float, int, int]] = {0: (0.0, 0, 0)}
+    for subset in range(1, 1 << count):
+        if subset.bit_count() % 2:
+            continue
+        first = (subset & -subset).bit_length() - 1
+        rest = subset & (subset - 1)
+        best[subset] = min(
+            (best[rest ^ 1 << other][0] + apart[odd[first], odd[other]], first, other)
+            for other in range(first + 1, count)
+            if rest >> other & 1
+        )
+    pairs = []
+    left = (1 << count) - 1
+    while left:
+        _, first, other = best[left]
+        pairs.append((odd[first], odd[other]))
+        left ^= 1 << first | 1 << other
+    return pairs
+
+
+def _pairs_by_library(odd: Sequence[int], apart: Mapping[tuple[int, int], float]) -> list[tuple[int, int]]:
+    """The lightest pairing by maximum-weight matching of what is spared."""
+    import rustworkx  # noqa: PLC0415 - most sections need no matching of this size
+
+    # the matching works in whole numbers: millionths of an inch
+    far = round(max(value for value in apart.values() if value < math.inf) * 1e6) + 1
+    network = rustworkx.PyGraph()
+    network.add_nodes_from(list(odd))
+    place = {node: i for i, node in enumerate(odd)}
+    network.add_edges_from(
+        [(place[a], place[b], far - round(value * 1e6)) for (a, b), value in apart.items() if value < math.inf]
+    )
+    matching = rustworkx.max_weight_matching(network, max_cardinality=True, weight_fn=int)
+    return [(odd[a], odd[b]) for a, b in matching]
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """The lightest ways from some nodes: the cost to each node, and the edge by which it is reached."""
+
+    cost: Mapping[int, float]
+    by: Mapping[int, int]
+    edges: Sequence[Edge]
+
+    def edges_to(self, node: int) -> list[int]:
+        """The edges on the way back from `node`."""
+        found = []
+        while node in self.by:
+            number = self.by[node]
+            found.append(number)
+            edge = self.edges[number]
+            node = edge.start if edge.end == node else edge.end
+        return found
+
+
+def shortest(graph: Graph, weights: Sequence[float], sources: Iterable[int]) -> Ways:
+    """Dijkstra's ways from the sources over all edges."""
+    around = graph.around()
+    cost: dict[int, float] = dict.fromkeys(sources, 0.0)
+    by: dict[int, int] = {}
+    waiting = [(0.0, node) for node in cost]
+    while waiting:
+        here, node = heapq.heappop(waiting)
+        if here > cost[node]:
+            continue
+        for number in around[node]:
+            edge = graph.edges[number]
+            there = edge.start if edge.end == node else edge.end
+            sum_ = here + weights[number]
+            if sum_ < cost.get(there, math.inf):
+                cost[there] = sum_
+                by[there] = number
+                heapq.heappush(waiting, (sum_, there))
+    return Ways(cost, by, graph.edges)
+
+
+def _join_pieces(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int) -> list[int]:
+    """Join the pieces, nearest first, by shortest ways."""
+    pieces: list[set[int]] = [{start}]
+    for number in wanted:
+        ends = set(graph.edges[number][:2])
+        touching = [piece for piece in pieces if piece & ends]
+        pieces = [piece for piece in pieces if not piece & ends]
+        pieces.append(ends.union(*touching))
+    joined: list[int] = []
+    home = next(piece for piece in pieces if start in piece)
+    others = [piece for piece in pieces if piece is not home]
+    while others:
+        ways = shortest(graph, weights, home)
+        nearest = min(others, key=lambda piece: min(ways.cost[node] for node in piece))
+        gate = min(nearest, key=lambda node: ways.cost[node])
+        path = ways.edges_to(gate)
+        joined += path
+        others.remove(nearest)
+        home = home.union(nearest, *(graph.edges[number][:2] for number in path))
+    return joined
