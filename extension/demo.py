@@ -14,9 +14,7 @@ from extension.options import BORDER_OPTIONS, read_options
 from extension.picture import png
 from extension.tool import DONE, write
 from geometry.errors import OutputError
-from geometry.fills.shape import stitched
 from geometry.lengths import decimal, fraction
-from geometry.plane import length_of
 
 if TYPE_CHECKING:
     import argparse
@@ -112,13 +110,14 @@ def summary(plan: BorderPlan) -> list[str]:
                 decimal(fit.repeat_in), f"{fit.angle_deg:.1f}°", f"{fit.difference_pct:+.1f} %",
             )
         )  # fmt: skip
-    way, _ = plan.zigzag_run
-    fills = sum(stitched(filled.fill.trail, "stitch") for filled in plan.sections)
     size = f"{fraction(request.quilt_width)} x {fraction(request.quilt_height)}"
     return [
         f"Quilt {size} in, border {fraction(request.widths[0])} in, {request.corner} corners, {request.fill}",
         "",
         *columns(("side", "length", "triangles", "repeat", "decimal", "angle", "difference"), rows),
         "",
-        f"Zigzag {length_of(way):.0f} in; fills {fills:.0f} in in {len(plan.sections)} sections",
+        *(
+            f"Run {number}: {run.length:.0f} in, of it {run.over:.0f} stitched over and {run.travel:.0f} travelled"
+            for number, run in enumerate(plan.runs(), 1)
+        ),
     ]

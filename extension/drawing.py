@@ -12,18 +12,16 @@ from extension.notes import notes
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.selection import to_page
-from geometry.fills.shape import stitched
 from geometry.lengths import fraction
-from geometry.plane import length_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from extension.document import Document
     from extension.request import Job
-    from geometry.fills.shape import Leg
-    from geometry.plan import BorderPlan, FilledSection
-    from geometry.plane import Line, Point
+    from geometry.fills.shape import FilledSection
+    from geometry.needle import Run
+    from geometry.plan import BorderPlan
 
 LAYERS = (
     ("guides", "Guides"),
@@ -57,7 +55,7 @@ def draw(document: Document, job: Job, plan: BorderPlan) -> None:
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan)
     _marks(pen, parts["marks"], plan)
-    _runs(pen, parts["stitching"], plan)
+    _runs(pen, parts["stitching"], plan.runs())
     _notes(pen, parts["notes"], plan, job)
 
 
@@ -182,33 +180,13 @@ def _marks(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
         _set(path, "side", side)
 
 
-def _runs(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
-    way, over = plan.zigzag_run
-    _run(pen, layer, 1, "Whole zigzag", way, over, 0.0)
-    number = 1
-    for filled in plan.sections:
-        if filled.fill.trail:
-            number += 1
-            trail = filled.fill.trail
-            _run(
-                pen, layer, number, section_label(filled), _one_line(trail),
-                stitched(trail, "over"), stitched(trail, "travel"),
-            )  # fmt: skip
-
-
-def _one_line(trail: tuple[Leg, ...]) -> Line:
-    points: list[Point] = list(trail[0].line)
-    for leg in trail[1:]:
-        points += leg.line[1:]
-    return tuple(points)
-
-
-def _run(pen: Pen, layer: etree._Element, number: int, label: str, line: Line, over: float, travel: float) -> None:
-    path = pen.path(layer, [line], "run", f"Run {number}: {label}", close=False)
-    _set(path, "part", "run")
-    _set(path, "run", str(number))
-    for name, inches in (("length-in", length_of(line)), ("over-in", over), ("travel-in", travel)):
-        _set(path, name, f"{inches:.4f}")
+def _runs(pen: Pen, layer: etree._Element, runs: Sequence[Run]) -> None:
+    for number, run in enumerate(runs, 1):
+        path = pen.path(layer, [run.line], "run", f"Run {number}: {run.name}", close=False)
+        _set(path, "part", "run")
+        _set(path, "run", str(number))
+        for name, inches in (("length-in", run.length), ("over-in", run.over), ("travel-in", run.travel)):
+            _set(path, name, f"{inches:.4f}")
 
 
 def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, job: Job) -> None:

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 _SAME_NAMES = (
     "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
-    "corner", "fill", "outerfill", "cornerfill", "spacing",
+    "corner", "fill", "outerfill", "cornerfill", "spacing", "order",
+    "order",
 )  # fmt: skip
 
 

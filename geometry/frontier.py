@@ -40,9 +40,7 @@ class _Way(NamedTuple):
     chosen: tuple[int, tuple] | None  # type: ignore[type-arg]
 
 
-def least_connected(
-    graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int
-) -> list[int]:
+def least_connected(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int) -> list[int]:
     """The lightest extra edges that make all wanted ones, `start` and `end` one trail.
 
     Raises:
@@ -127,8 +125,13 @@ def _enter(state: _State, *, odd: bool, used: bool) -> _State:
     return _State((*state.odd, odd), (*state.group, group), state.closed)
 
 
-def _take(  # noqa: PLR0917
-    states: dict[_State, _Way], frontier: Sequence[int], ends: tuple[int, int], number: int, weight: float, required: bool  # noqa: FBT001
+def _take(
+    states: dict[_State, _Way],
+    frontier: Sequence[int],
+    ends: tuple[int, int],
+    number: int,
+    weight: float,
+    required: bool,  # noqa: FBT001
 ) -> dict[_State, _Way]:
     one, other = (frontier.index(node) for node in ends)
     found: dict[_State, _Way] = {}

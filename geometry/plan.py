@@ -1,6 +1,7 @@
-"""The whole job in one function: what was asked for in, the border as values out.
+"""The design in one function: what was asked for in, the border as values out.
 
-request -> outlines -> counts -> zigzags -> sections -> fills. Nothing is drawn here.
+request -> outlines -> counts -> zigzags -> sections -> fills. How it is stitched is worked
+out from the plan by `order`; nothing is drawn here.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING, Literal
 
 from geometry.errors import OptionError, SizeError
 from geometry.fills.catalogue import NONE, entry, lines_at_corner
-from geometry.fills.shape import FINEST, Fill, Shape, standard
+from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
 from geometry.fitting import (
     Ask,
     Number,
@@ -22,13 +23,14 @@ from geometry.fitting import (
     repeat_of,
 )
 from geometry.lengths import about
-from geometry.plane import length_of
+from geometry.needle import Run, Strip
+from geometry.order import Order, stitch
 from geometry.quilt import Border, Kind, border_around, rectangle
 from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, sections_along
 from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
-    from geometry.plane import Line, Point
+    from geometry.plane import Line
 
 Size = Literal["angle", "repeat", "count"]
 
@@ -68,15 +70,7 @@ class Request:
     outerfill: str = SAME
     cornerfill: str = SAME
     spacing: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class FilledSection:
-    """A section, the name of its fill, and the fill in place."""
-
-    section: Section
-    fill_name: str
-    fill: Fill
+    order: Order = "sections"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,20 +87,16 @@ class BorderPlan:
         """The sections of one side, its corner last."""
         return tuple(filled for filled in self.sections if filled.section.side == name)
 
-    @property
-    def zigzag_run(self) -> tuple[Line, float]:
-        """The whole zigzag and the corner lines as one unbroken line, and the inches of it stitched over.
+    def strips(self) -> tuple[Strip, ...]:
+        """The sides as they are stitched."""
+        return tuple(
+            Strip(zigzag.side.name, zigzag.dots, zigzag.points, lines, self.of_side(zigzag.side.name))
+            for zigzag, lines in zip(self.zigzags, self.corner_lines, strict=True)
+        )
 
-        It starts and stops at the first pivot; each corner line is stitched out and back before the next side.
-        """
-        way: list[Point] = [self.zigzags[0].dots[0]]
-        over = 0.0
-        for zigzag, lines in zip(self.zigzags, self.corner_lines, strict=True):
-            way += zigzag.line[1:]
-            for line in lines:
-                way += [*line[1:], *line[-2::-1]]
-                over += length_of(line)
-        return tuple(way), over
+    def runs(self) -> tuple[Run, ...]:
+        """The border as it is stitched, in the order asked for."""
+        return stitch(self.strips(), self.request.order, outer_seam=self.request.kind == "inner")
 
 
 def lay_out(request: Request) -> BorderPlan:
@@ -122,12 +112,29 @@ def lay_out(request: Request) -> BorderPlan:
     following = (*zigzags[1:], zigzags[0])
     crossings = tuple(corner_lines(one, two, request.corner) for one, two in zip(zigzags, following, strict=True))
     fills: dict[tuple[Shape, str], Fill] = {}
-    sections = []
-    for one, two in zip(zigzags, following, strict=True):
-        for section in (*sections_along(one), *corner_sections(one, two, request.corner)):
-            name = _fill_name(request, section)
-            sections.append(FilledSection(section, name, _fill(request, section, name, fills)))
+    passage: Passage = "home" if request.order == "sections" else "across"
+    sections: list[FilledSection] = []
+    for number, (one, two) in enumerate(zip(zigzags, following, strict=True)):
+        sections += (_filled(request, section, passage, fills) for section in sections_along(one))
+        sections += (
+            _filled(request, section, _corner_passage(request, section, number), fills)
+            for section in corner_sections(one, two, request.corner)
+        )
     return BorderPlan(request, border, zigzags, crossings, tuple(sections))
+
+
+def _corner_passage(request: Request, section: Section, corner: int) -> Passage:
+    """How the fill of a corner piece leaves the needle.
+
+    Where fills are stitched across, so is the corner, from its last point to its first. Of a mitred one's two triangles
+    one is stitched across and the other by way of the tip, so that the mitre between them is stitched once; by turns
+    from corner to corner, so that opposite corners mirror each other.
+    """
+    if request.order == "sections" or section.tip_only:
+        return "home"
+    if request.corner == "mitred" and section.place % 2 == corner % 2:
+        return "tip"
+    return "across"
 
 
 def _check(request: Request) -> None:
@@ -184,17 +191,27 @@ def _fill_name(request: Request, section: Section) -> str:
     return request.fill if name == SAME else name
 
 
-def _fill(request: Request, section: Section, name: str, known: dict[tuple[Shape, str], Fill]) -> Fill:
-    """The fill in place; congruent sections are worked out once."""
-    if name == NONE:
-        return Fill((), (), request.spacing)
-    if request.spacing < FINEST:
-        return Fill((), (), request.spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
-    inner = section.base == "inner"
-    seam = inner or (section.base == "outer" and request.kind == "inner")
-    others = 2 * lines_at_corner(request.fill) if section.base == "outer" else 0
-    shape, place = standard(section, seam=seam, others_at_tip=others)
+def _filled(
+    request: Request, section: Section, passage: Passage, known: dict[tuple[Shape, str], Fill]
+) -> FilledSection:
+    """The section with its fill in place; congruent sections are worked out once."""
+    name = _fill_name(request, section)
+    seam = section.base == "inner" or (section.base == "outer" and request.kind == "inner")
+    # the tips of triangles on the stop line, and of corner pieces, are base corners of two triangles on the seam
+    inner: Passage = "home" if request.order == "sections" else "across"
+    others = 2 * lines_at_corner(request.fill, inner)
+    if section.base == "inner" or (section.base == "corner" and inner == "home"):
+        others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
+    shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)
     key = (shape, name)
     if key not in known:
-        known[key] = entry(name).draw(shape, request.spacing)
-    return known[key].placed(place)
+        known[key] = _fill(shape, name, request.spacing)
+    return FilledSection(section, name, known[key].placed(place), known[key], place)
+
+
+def _fill(shape: Shape, name: str, spacing: float) -> Fill:
+    if name == NONE:
+        return Fill((), spacing)
+    if spacing < FINEST:
+        return Fill((), spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
+    return entry(name).draw(shape, spacing)

@@ -18,10 +18,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.fills.shape import Leg
 from geometry.frontier import TooWide, least_connected
 from geometry.graph import Graph, build
-from geometry.trail import euler_trail
+from geometry.trail import Leg, euler_trail
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

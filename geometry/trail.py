@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from geometry.fills.shape import How, Leg
-from geometry.plane import distance
+from geometry.plane import distance, length_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from geometry.graph import Graph
     from geometry.plane import Line, Point
@@ -25,6 +24,21 @@ LOOK = 0.15
 
 TRY_ALL = 8
 """Ends at a node up to which every pairing is tried."""
+
+
+How = Literal["stitch", "over", "travel"]
+
+
+class Leg(NamedTuple):
+    """A piece of a run: new stitching, stitched over an earlier line, or travel along a seam."""
+
+    how: How
+    line: Line
+
+
+def measured(legs: Iterable[Leg], how: How) -> float:
+    """Inches of a run that are of one kind."""
+    return sum(length_of(leg.line) for leg in legs if leg.how == how)
 
 
 class _End(NamedTuple):
@@ -57,12 +71,11 @@ def euler_trail(graph: Graph, used: Sequence[int], start: int, end: int) -> tupl
     partners = {node: _straightest(found, turns) for node, found in at_node.items()}
     _join_strands(partners, turns, len(ends))
     mate = {one: other for pairs in partners.values() for a, b in pairs for one, other in ((a, b), (b, a))}
-    if back is not None:
+    if back is not None:  # noqa: SIM108 - the comment explains the other branch
         first = mate[_End(back, 1)]
     else:
         # begin where the round trip turns most, so that this turn is never made
-        pair = max(partners[start], key=lambda pair: turns.between(*pair))
-        first = pair[1]
+        first = max(partners[start], key=lambda pair: turns.between(*pair))[1]
     return _legs(graph, used, list(_follow(mate, first, back)))
 
 
@@ -142,29 +155,38 @@ def _join_strands(partners: dict[int, Pairing], turns: _Turns, copies: int) -> N
         strand = _strands(partners, copies)
         if len(set(strand)) <= 1:
             return
-        offers = []
-        for node, pairs in partners.items():
-            for one, other in itertools.combinations(pairs, 2):
-                if strand[one[0].copy] == strand[other[0].copy]:
-                    continue
-                before = turns.between(*one) + turns.between(*other)
-                for new in (
-                    ((one[0], other[0]), (one[1], other[1])),
-                    ((one[0], other[1]), (one[1], other[0])),
-                ):
-                    offers.append((turns.between(*new[0]) + turns.between(*new[1]) - before, node, one, other, new))
         leader = list(range(max(strand) + 1))
-
-        def find(number: int, leader: list[int] = leader) -> int:
-            while leader[number] != number:
-                number = leader[number]
-            return number
-
-        for _, node, one, other, new in sorted(offers, key=lambda offer: offer[:2]):
-            a, b = find(strand[one[0].copy]), find(strand[other[0].copy])
-            if a != b and one in partners[node] and other in partners[node]:
-                partners[node] = [pair for pair in partners[node] if pair not in {one, other}] + list(new)
+        for offer in sorted(_offers(partners, turns, strand), key=lambda offer: offer[:2]):
+            a, b = (_leader(strand[pair[0].copy], leader) for pair in offer.old)
+            if a != b and all(pair in partners[offer.node] for pair in offer.old):
+                kept = [pair for pair in partners[offer.node] if pair not in offer.old]
+                partners[offer.node] = [*kept, *offer.new]
                 leader[a] = b
+
+
+class _Offer(NamedTuple):
+    """Two pairs at a node on different strands, and the two pairs they could become."""
+
+    turn: float
+    node: int
+    old: tuple[tuple[_End, _End], tuple[_End, _End]]
+    new: tuple[tuple[_End, _End], tuple[_End, _End]]
+
+
+def _offers(partners: dict[int, Pairing], turns: _Turns, strand: Sequence[int]) -> Iterator[_Offer]:
+    for node, pairs in partners.items():
+        for one, other in itertools.combinations(pairs, 2):
+            if strand[one[0].copy] == strand[other[0].copy]:
+                continue
+            before = turns.between(*one) + turns.between(*other)
+            for new in (((one[0], other[0]), (one[1], other[1])), ((one[0], other[1]), (one[1], other[0]))):
+                yield _Offer(turns.between(*new[0]) + turns.between(*new[1]) - before, node, (one, other), new)
+
+
+def _leader(number: int, leader: Sequence[int]) -> int:
+    while leader[number] != number:
+        number = leader[number]
+    return number
 
 
 def _follow(mate: dict[_End, _End], first: _End, back: int | None) -> Iterator[_End]:

@@ -4,7 +4,8 @@ The first V shares its feet with the corners and stops short of the tip; the nex
 that tip and stops short of the corners; and so on. On a seam an even number of V's brings
 the needle home along it. Where there is no seam, V's that share both feet are closed
 rings, and the rings hang on each other's tips: from the section's own tip where more
-lines may meet there, otherwise from a first V that runs from corner to corner.
+lines may meet there, otherwise, and on the way across, from a first V that runs from
+corner to corner.
 
 Where shared feet would make a turn sharper than a needle can follow cleanly, they are set
 apart and joined by a short piece along the base. The spacing is the opening between
@@ -14,12 +15,15 @@ neighbouring V's at their tips.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.fills.shape import Fill, How, Leg, Shape, counts_up_to, even_out, left_out
-from geometry.plane import SHARPEST_TURN_DEG, Line, Point, cross
+from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
+from geometry.plane import SHARPEST_TURN_DEG, cross
 
-LINES_AT_CORNER = 1
+if TYPE_CHECKING:
+    from geometry.plane import Line
+
+LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 _LEFT_INSIDE = (0.3, 0.6, 0.9)
 _BLUNT = 0.4
@@ -42,17 +46,24 @@ def arrowheads(shape: Shape, asked: float) -> Fill:
     step = spacing / depth
     tips = [1 - number * step for number in range(count + 1)]
     blunt = _BLUNT * step / 2 if _too_sharp(shape, tips, step) else 0.0
-    if shape.seam:
-        return _on_seam(shape, tips, blunt, spacing)
     feet = [_Feet(tip + blunt, tip - blunt) for tip in tips[1:]]
-    if shape.room_at_tip > 1:
-        rings = [_ring(shape, foot, tips[i], tips[i + 1]) for i, foot in enumerate(feet)]
-        return Fill(tuple(rings), (Leg("stitch", _walk(rings)),), spacing)
     wide = shape.foot(spacing)
     first = shape.line((-wide, 0), (0, tips[1]), (wide, 0))
+    if shape.seam and shape.passage != "across":
+        seconds = [
+            shape.line((-foot.outer, 0), (0, tip), (foot.outer, 0)) for foot, tip in zip(feet, tips[1:], strict=True)
+        ]
+        thirds = [
+            shape.line((-foot.inner, 0), (0, tip), (foot.inner, 0)) for foot, tip in zip(feet, tips[2:], strict=False)
+        ]
+        return Fill(
+            (first, *(line for pair in zip(seconds, [*thirds, ()], strict=True) for line in pair if line)), spacing
+        )
+    if shape.passage != "across" and shape.room_at_tip > 1:
+        rings = [_ring(shape, foot, tips[i], tips[i + 1]) for i, foot in enumerate(feet)]
+        return Fill(tuple(rings), spacing)
     rings = [_ring(shape, feet[i], tips[i + 1], tips[i + 2]) for i in range(count - 1)]
-    trail = (first[0], *(_walk(rings) or (first[1],)), first[2])
-    return Fill((first, *rings), (Leg("stitch", trail),), spacing)
+    return Fill((first, *rings), spacing)
 
 
 def _ring(shape: Shape, feet: _Feet, outer_tip: float, inner_tip: float) -> Line:
@@ -64,39 +75,6 @@ def _ring(shape: Shape, feet: _Feet, outer_tip: float, inner_tip: float) -> Line
     if feet.outer == feet.inner:
         del shares[4], shares[2]
     return shape.line(*shares)
-
-
-def _walk(rings: list[Line]) -> Line:
-    """Down the left of each ring, then home by their right sides."""
-    if not rings:
-        return ()
-    ring, half = rings[0], len(rings[0]) // 2
-    inside = _walk(rings[1:])
-    return (*ring[: half + 1], *inside[1:], *ring[half + 1 :])
-
-
-def _on_seam(shape: Shape, tips: list[float], blunt: float, spacing: float) -> Fill:
-    """V's with their feet on a seam: each two share a tip; the seam is travelled between feet."""
-    feet = [shape.foot(spacing)]
-    for tip in tips[1:]:
-        feet += [tip + blunt, tip - blunt]
-    lines: list[Line] = []
-    legs: list[Leg] = []
-    here: Point = shape.right
-    sign = 1
-    for number in range(2 * (len(tips) - 1)):
-        wide = feet[number]
-        line = shape.line((-wide, 0), (0, tips[number // 2 + 1]), (wide, 0))
-        lines.append(line)
-        way = line[::-1] if sign > 0 else line
-        legs += [*_step("travel", here, way[0]), Leg("stitch", way)]
-        here, sign = way[-1], -sign
-    legs += _step("travel", here, shape.right)
-    return Fill(tuple(lines), tuple(legs), spacing)
-
-
-def _step(how: How, start: Point, end: Point) -> list[Leg]:
-    return [Leg(how, (start, end))] if start != end else []
 
 
 def _too_sharp(shape: Shape, tips: list[float], step: float) -> bool:

@@ -8,16 +8,16 @@ from geometry.errors import OptionError
 from geometry.fills import arrowheads, channels, chevrons, diamonds
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
-    from geometry.fills.shape import Fill, Shape
+    from geometry.fills.shape import Fill, Passage, Shape
 
 
 class Entry(NamedTuple):
     """How a fill is drawn, and how many of its lines end at each base corner."""
 
     draw: Callable[[Shape, float], Fill]
-    lines_at_corner: int
+    lines_at_corner: Mapping[Passage, int]
 
 
 NONE = "none"
@@ -42,6 +42,6 @@ def entry(name: str) -> Entry:
     return CATALOGUE[name]
 
 
-def lines_at_corner(name: str) -> int:
+def lines_at_corner(name: str, passage: Passage) -> int:
     """Lines of a fill that end at each base corner of its section; 0 for none."""
-    return 0 if name == NONE else entry(name).lines_at_corner
+    return 0 if name == NONE else entry(name).lines_at_corner[passage]

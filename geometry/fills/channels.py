@@ -2,8 +2,9 @@
 
 Lines alone would climb to the tip and leave the needle there, so a lane beside one diagonal
 is kept for the way up; then the lines come down in one go, turning a little short of the
-other diagonal and of the lane. An odd number of lines ends beside the lane's foot. Nothing
-is stitched over but the short piece of base from the corner, where there is no seam.
+other diagonal and of the lane. An odd number of lines ends beside the lane's foot, an even
+one on the far side, for the way across. Where there is no seam, short pieces of base join
+the ends to the corners.
 
 The four-sided pieces of a corner are kept symmetrical: bent lines parallel to the stop
 line, in closed ribbons.
@@ -12,10 +13,10 @@ line, in closed ribbons.
 from __future__ import annotations
 
 from geometry.fills.bands import Bent, banded
-from geometry.fills.shape import SET_IN, Fill, Leg, Shape, counts_up_to, even_out, left_out
-from geometry.plane import Line, Point, distance, meet
+from geometry.fills.shape import SET_IN, Fill, Passage, Shape, counts_up_to, even_out, left_out
+from geometry.plane import Point, distance, meet
 
-LINES_AT_CORNER = 0
+LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 _LANE, _TURN = 1.0, 1.5
 """Spacings from the diagonal to the lane, and to the turns beside the lane."""
@@ -39,7 +40,7 @@ def _bent(shape: Shape, asked: float) -> Fill:
         if wide <= 0:
             return left_out(asked, height, 2.8)
         lines.append(Bent(shape.at(-wide, up), shape.at(0, up), shape.at(wide, up)))
-    return banded(shape, lines, spacing)
+    return Fill(tuple(banded(shape.tip, lines)), spacing)
 
 
 def _laned(shape: Shape, asked: float) -> Fill:
@@ -50,7 +51,12 @@ def _laned(shape: Shape, asked: float) -> Fill:
     # spacings of base that lane, turns and the far set-in use up; the highest line needs a little more
     used = (_TURN * home_length + SET_IN * far_length) / base
     least = max(1.6, used + 0.25)
-    fitted = even_out(height, asked, counts_up_to(height, asked, 1, 2), (least, least + 0.4, least + 0.8))
+    fitted = even_out(
+        height,
+        asked,
+        counts_up_to(height, asked, 2 if shape.passage == "across" else 1, 2),
+        (least, least + 0.4, least + 0.8),
+    )
     if fitted is None:
         return left_out(asked, height, 1 + least)
     count, spacing = fitted
@@ -67,10 +73,8 @@ def _laned(shape: Shape, asked: float) -> Fill:
     for number in range(count, 0, -1):
         ends = [across(number, far_foot, far_rise), across(number, turn_foot, rise)]
         way += ends if (count - number) % 2 == 0 else ends[::-1]
+    if shape.passage == "across":
+        way.append(far_foot)
+        return Fill((tuple(way) if shape.seam else (home, *way, far),), spacing)
     way.append(turn_foot)
-    line: Line = tuple(way)
-    if shape.seam:
-        legs = (Leg("travel", (home, lane_foot)), Leg("stitch", line), Leg("travel", (turn_foot, home)))
-        return Fill((line,), legs, spacing)
-    closed = (home, *line, lane_foot)
-    return Fill((closed,), (Leg("stitch", closed), Leg("over", (lane_foot, home))), spacing)
+    return Fill((tuple(way) if shape.seam else (home, *way, lane_foot),), spacing)

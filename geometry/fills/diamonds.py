@@ -5,6 +5,11 @@ that the kites of both rows line up in a strip. Each next kite hangs on the last
 then stands on its bottom, by turns. On either side a low ring joins the middle dot to the
 corner. A chain of closed shapes that touch at points is one line: nothing is travelled,
 nothing stitched over. The spacing is that of the nested kites.
+
+On the way across, one bent line takes the place of the low ring's outline, so that an odd
+number of lines ends at either corner; to the tip, a vein runs from the tip to the middle
+dot. The four-sided pieces of a corner get the diamonds of their two halves, which touch
+halfway along the centre line.
 """
 
 from __future__ import annotations
@@ -12,72 +17,60 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.fills.rings import INNERMOST, Ring, nested, walk
-from geometry.fills.shape import Fill, Leg, Shape, counts_up_to, even_out, left_out
+from geometry.fills.rings import INNERMOST, Ring, nested
+from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
 
 if TYPE_CHECKING:
-    from geometry.plane import Line, Point
+    from geometry.plane import Line
 
-LINES_AT_CORNER = 2
+LINES_AT_CORNER: dict[Passage, int] = {"home": 2, "across": 1, "tip": 1}
 
 _TOP_LOWEST = 0.62
 _RING_THINNEST = 0.14
 _FEWEST, _ROOMIEST = 0.15, 1.1
+"""Spacings of depth inside the innermost kite, least and most."""
 
 
 class _Part(NamedTuple):
-    """The diamonds of one triangle: nested kites, the low rings on either side, the spacing used."""
+    """The diamonds of one triangle: nested kites, what lies low on the right and on the left, the spacing used."""
 
     kites: tuple[Ring, ...]
-    right: tuple[Ring, ...]
-    left: tuple[Ring, ...]
+    right: tuple[Line, ...]
+    left: tuple[Line, ...]
     spacing: float
 
     @property
-    def rings(self) -> tuple[Line, ...]:
-        """Every ring as a closed line."""
-        return tuple(ring.line for ring in (*self.kites, *self.right, *self.left))
-
-    @property
-    def round_trip(self) -> Line:
-        """From the right corner of the base through everything, by the middle dot to the left one and back."""
-        near, far, kite = self.right[0], self.left[0], self.kites[0]
-        return (
-            near.left, *_at_top(self.right), near.right,
-            kite.right, *_at_top(self.kites), kite.left,
-            far.right, *_at_top(self.left), far.left, far.bottom, far.right,
-            near.bottom, near.left,
-        )  # fmt: skip
+    def lines(self) -> tuple[Line, ...]:
+        return (*(ring.line for ring in self.kites), *self.right, *self.left)
 
 
 def diamonds(shape: Shape, asked: float) -> Fill:
-    """Draw diamonds about `asked` inches apart.
+    """Draw diamonds about `asked` inches apart."""
+    halves = shape.halves or (shape,)
+    parts = [
+        _part(half, asked, (right, left))
+        for half, (right, left) in zip(halves, _open_sides(shape, len(halves)), strict=True)
+    ]
+    drawn = [part for part in parts if part is not None]
+    if len(drawn) < len(parts):
+        return left_out(asked, min(_large_kite(half, asked).depth for half in halves), _FEWEST)
+    lines = [line for part in drawn for line in part.lines]
+    if shape.tip_only and shape.room_at_tip > 1:
+        # of a square corner's middle only the tip is on the zigzag
+        lines[:0] = [(shape.tip, part.kites[0].top) for part in drawn]
+    if shape.passage == "tip":
+        lines += _vein(shape, drawn[0].kites)
+    return Fill(tuple(lines), sum(part.spacing for part in drawn) / len(drawn))
 
-    A four-sided piece of a corner gets the diamonds of its two halves, which touch halfway along its centre line.
-    """
-    parts = [_part(half, asked) for half in (shape.halves if shape.bent else (shape,))]
-    if not all(parts):
-        return left_out(asked, min(_large_kite(half, asked).depth for half in shape.halves or (shape,)), _FEWEST)
-    one, *others = (part for part in parts if part)
-    if not others:
-        return Fill(one.rings, (Leg("stitch", one.round_trip),), one.spacing)
-    other = others[0]
-    meeting = one.kites[0].right
-    way = (*_from(one.round_trip, meeting), *_from(other.round_trip, other.kites[0].left)[1:])
-    lines = (*one.rings, *other.rings)
-    spacing = (one.spacing + other.spacing) / 2
-    if not shape.tip_only:
-        return Fill(lines, (Leg("stitch", _from(way, shape.left)),), spacing)
-    top, far_top = one.kites[0].top, other.kites[0].top
-    way = _from(way, top)
-    cut = way.index(far_top)
-    trail = (
-        Leg("stitch", (shape.tip, *way[: cut + 1], shape.tip)),
-        Leg("over", (shape.tip, far_top)),
-        Leg("stitch", way[cut:]),
-        Leg("over", (top, shape.tip)),
-    )
-    return Fill(((shape.tip, top), (shape.tip, far_top), *lines), trail, spacing)
+
+def _open_sides(shape: Shape, count: int) -> list[tuple[bool, bool]]:
+    """For each half, whether on its right and on its left one line, not a ring, leads to the corner."""
+    if shape.passage == "home":
+        return [(False, False)] * count
+    if shape.passage == "tip":
+        return [(shape.hand == "right", shape.hand == "left")] * count
+    # across a bent section the outermost corners are meant; at the bend both halves meet with one line each
+    return [(True, True)] * count
 
 
 def _large_kite(shape: Shape, asked: float) -> Ring:
@@ -85,29 +78,21 @@ def _large_kite(shape: Shape, asked: float) -> Ring:
     return Ring(shape.at(0, 0), shape.at(0.5, 0.5), shape.at(0, top), shape.at(-0.5, 0.5))
 
 
-def _part(shape: Shape, asked: float) -> _Part | None:
+def _part(shape: Shape, asked: float, open_sides: tuple[bool, bool]) -> _Part | None:
     kite = _large_kite(shape, asked)
     further = (count - 1 for count in counts_up_to(kite.depth, asked, 1))
     fitted = even_out(kite.depth, asked, further, (_FEWEST, INNERMOST, _ROOMIEST))
     if fitted is None:
         return None
     count, spacing = fitted
-    right, left = _low_rings(shape, 1, spacing), _low_rings(shape, -1, spacing)
+    right, left = (
+        _low_line(shape, side, spacing) if is_open else _low_rings(shape, side, spacing)
+        for side, is_open in zip((1, -1), open_sides, strict=True)
+    )
     return _Part(nested(kite, count + 1, spacing), right, left, spacing)
 
 
-def _from(round_trip: Line, start: Point) -> Line:
-    """A closed way, begun at another of its points."""
-    cut = round_trip.index(start)
-    return (*round_trip[cut:], *round_trip[1 : cut + 1])
-
-
-def _at_top(rings: tuple[Ring, ...]) -> Line:
-    """At a ring's top: the way through what hangs there, or only the point itself."""
-    return walk(rings[1:]) or (rings[0].top,)
-
-
-def _low_rings(shape: Shape, side: int, spacing: float) -> tuple[Ring, ...]:
+def _low_rings(shape: Shape, side: int, spacing: float) -> tuple[Line, ...]:
     """The low kites of one side (1 right, -1 left): they run from the middle dot to the corner."""
     high = 0.5 - spacing / shape.depth
     low = spacing / shape.height
@@ -116,5 +101,23 @@ def _low_rings(shape: Shape, side: int, spacing: float) -> tuple[Ring, ...]:
     ring = Ring(
         shape.at(0.5 * side, low), shape.at(0, 0), shape.at(0.5 * side, high), shape.at(shape.foot(spacing) * side, 0)
     )
+    return tuple(inner.line for inner in _filled(ring, spacing))
+
+
+def _low_line(shape: Shape, side: int, spacing: float) -> tuple[Line, ...]:
+    """A bent line from the middle dot to the corner, and the kites that hang under its bend."""
+    high = max(0.5 - spacing / shape.depth, 0.25)
+    ring = Ring(shape.at(0.5 * side, 0), shape.at(0, 0), shape.at(0.5 * side, high), shape.at(side, 0))
+    return ((ring.right, ring.top, ring.left), *(inner.line for inner in _filled(ring, spacing)[1:]))
+
+
+def _filled(ring: Ring, spacing: float) -> tuple[Ring, ...]:
     count = max(1, math.ceil(ring.depth / spacing - _ROOMIEST - 1e-9) + 1)
     return nested(ring, count, ring.depth / (count - 1 + INNERMOST))
+
+
+def _vein(shape: Shape, kites: tuple[Ring, ...]) -> list[Line]:
+    """A line from the tip down the middle, through every point where the kites touch."""
+    across = [point for ring in kites for point in (ring.bottom, ring.top)]
+    stops = sorted(dict.fromkeys(across), key=lambda point: -math.dist(point, kites[0].bottom))
+    return [(shape.tip, *stops)]

@@ -11,7 +11,7 @@ piece that stays in one half stays in the section.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from geometry.plane import (
     CORNER_MOST_LINES,
@@ -22,15 +22,15 @@ from geometry.plane import (
     distance,
     distance_to_line,
     halfway_foot,
-    length_of,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
     from geometry.sections import Hand, Section
 
-How = Literal["stitch", "over", "travel"]
+Passage = Literal["home", "across", "tip"]
+"""Where a fill leaves the needle: where it came in, at the other base corner, or from a base corner at the tip."""
 
 SPACING_LEAST, SPACING_MOST = 0.7, 1.05
 """Shares of the asked spacing between which the used one may lie, so that lines come out even."""
@@ -42,37 +42,23 @@ FINEST = 1 / 16
 """Inches: no closer spacing is drawn; stitching that dense cuts the quilt (common practice, no source)."""
 
 
-class Leg(NamedTuple):
-    """A piece of the stitched line: new stitching, stitched over an earlier line, or travel along a seam."""
-
-    how: How
-    line: Line
-
-
 @dataclass(frozen=True, slots=True)
 class Fill:
     """The lines of one section.
 
     Attributes:
         lines: the design, without overlaps, comfortable to edit; closed ones repeat their first point.
-        trail: the same lines in stitching order, one unbroken way with what is stitched over or travelled.
         spacing: inches between neighbouring lines as used.
         note: why there are no lines, in words; empty when there are.
     """
 
     lines: tuple[Line, ...]
-    trail: tuple[Leg, ...]
     spacing: float
     note: str = ""
 
     def placed(self, place: Affine) -> Fill:
         """The same fill on the quilt."""
-        return Fill(
-            tuple(place.line(line) for line in self.lines),
-            tuple(Leg(leg.how, place.line(leg.line)) for leg in self.trail),
-            self.spacing,
-            self.note,
-        )
+        return Fill(tuple(place.line(line) for line in self.lines), self.spacing, self.note)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +73,7 @@ class Shape:
         short: the lines of others meet at the base corners; stay a little away from them.
         room_at_tip: how many more lines may meet at the tip.
         tip_only: of its corners only the tip is a point of the zigzag; the fill must start there.
+        passage: from where to where the fill will be stitched.
     """
 
     left: Point
@@ -99,6 +86,7 @@ class Shape:
     short: bool
     room_at_tip: int
     tip_only: bool = False
+    passage: Passage = "home"
 
     def at(self, across: float, up: float) -> Point:
         """The point of shares (across, up)."""
@@ -151,7 +139,24 @@ class Shape:
         return 1 - min(0.5 * spacing / self.half_base, 0.15) if self.short else 1.0
 
 
-def standard(section: Section, *, seam: bool, others_at_tip: int = 0, whole: float = 1e-9) -> tuple[Shape, Affine]:
+@dataclass(frozen=True, slots=True)
+class FilledSection:
+    """A section, the name of its fill, and the fill in place.
+
+    `standard` is the same fill in standard position and `place` the map from there: congruent
+    sections share one.
+    """
+
+    section: Section
+    fill_name: str
+    fill: Fill
+    standard: Fill
+    place: Affine
+
+
+def standard(
+    section: Section, *, seam: bool, passage: Passage = "home", others_at_tip: int = 0, whole: float = 1e-9
+) -> tuple[Shape, Affine]:
     """A section in standard position, and the map that puts it back on the quilt.
 
     `others_at_tip` counts the lines of neighbouring fills that end at this section's tip.
@@ -173,7 +178,7 @@ def standard(section: Section, *, seam: bool, others_at_tip: int = 0, whole: flo
     room = max(0, CORNER_MOST_LINES - section.lines_at_tip - others_at_tip)
     shape = Shape(
         Point(0.0, 0.0), rounded(section.middle), rounded(right), rounded(tip),
-        section.four_sided, seam, section.hand, section.at_pivot, room, section.tip_only,
+        section.four_sided, seam, section.hand, section.at_pivot and passage == "home", room, section.tip_only, passage,
     )  # fmt: skip
     return shape, place
 
@@ -212,9 +217,4 @@ def counts_up_to(total: float, asked: float, first: int, step: int = 1) -> range
 def left_out(asked: float, total: float, least: float) -> Fill:
     """No lines, because not even the fewest fit in `total` inches: `least` spacings are needed."""
     fits = total / (least * SPACING_LEAST)
-    return Fill((), (), asked, f"too small for lines {asked:g} in apart; they fit from {fits:.2f} in down")
-
-
-def stitched(lines: Sequence[Leg], how: How) -> float:
-    """Inches of a trail that are of one kind."""
-    return sum(length_of(leg.line) for leg in lines if leg.how == how)
+    return Fill((), asked, f"too small for lines {asked:g} in apart; they fit from {fits:.2f} in down")

@@ -1,0 +1,174 @@
+"""Runs, and the needle that lays them leg by leg."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple
+
+from geometry.plane import Point, length_of
+from geometry.route import Route, route
+from geometry.trail import Leg, measured
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from geometry.fills.shape import FilledSection
+    from geometry.graph import Kind
+    from geometry.plane import Line
+    from geometry.sections import Section
+
+SAME_COST = 1e-6
+"""Inches of extra within which two ways cost the same; the more usual one is taken."""
+
+
+class Strip(NamedTuple):
+    """The zigzag of one side: dots on the seam from pivot to pivot, points on the stop line, and what follows it.
+
+    Attributes:
+        crossings: the lines across the corner at its end, pivot outwards.
+        sections: the filled sections of the side, in order: on the seam, on the stop line, corner pieces.
+    """
+
+    name: str
+    dots: Line
+    points: Line
+    crossings: tuple[Line, ...]
+    sections: tuple[FilledSection, ...]
+
+    def of(self, base: str) -> list[FilledSection]:
+        """Its sections on the seam (`inner`), on the stop line (`outer`) or at the corner."""
+        return [filled for filled in self.sections if filled.section.base == base]
+
+
+class Visit(NamedTuple):
+    """Where the run begins a section."""
+
+    section: str
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One unbroken line of stitching: one start, one stop.
+
+    Attributes:
+        name: what it stitches, in words.
+        legs: the way in order; each begins where the last ended.
+        visits: the sections in the order they are begun.
+        extra, bound: weighted inches of stitching over and travel, and the sum of what each part cannot undercut.
+        unreached: lines of the sections it should stitch that no line or seam leads to.
+    """
+
+    name: str
+    legs: tuple[Leg, ...]
+    visits: tuple[Visit, ...]
+    extra: float
+    bound: float
+    unreached: tuple[Line, ...] = ()
+
+    @property
+    def line(self) -> Line:
+        """The whole way as one line."""
+        points: list[Point] = list(self.legs[0].line)
+        for leg in self.legs[1:]:
+            points += leg.line[1:]
+        return tuple(points)
+
+    @property
+    def length(self) -> float:
+        """Inches from start to stop."""
+        return sum(length_of(leg.line) for leg in self.legs)
+
+    @property
+    def over(self) -> float:
+        """Inches stitched over an earlier line."""
+        return measured(self.legs, "over")
+
+    @property
+    def travel(self) -> float:
+        """Inches travelled along seams."""
+        return measured(self.legs, "travel")
+
+
+@dataclass
+class Needle:
+    """Gathers a run while it is being laid; congruent sections are routed once."""
+
+    outer_seam: bool
+    travel: float
+    legs: list[Leg] = field(default_factory=list)
+    visits: list[Visit] = field(default_factory=list)
+    unreached: list[Line] = field(default_factory=list)
+    extra: float = 0.0
+    bound: float = 0.0
+    _known: dict[tuple[int, Point, Point, bool], Route] = field(default_factory=dict)
+
+    def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
+        """Go on along some legs."""
+        for leg in legs:
+            if self.legs and self.legs[-1].how == leg.how:
+                self.legs[-1] = Leg(leg.how, (*self.legs[-1].line, *leg.line[1:]))
+            else:
+                self.legs.append(leg)
+        self.extra += extra
+        self.bound += bound
+
+    def line(self, *points: Point) -> None:
+        """Stitch a new straight line on."""
+        self.go([Leg("stitch", points)])
+
+    def out_and_back(self, line: Line) -> None:
+        """Stitch a line out and home again over itself."""
+        self.go([Leg("stitch", line), Leg("over", line[::-1])], length_of(line), length_of(line))
+
+    def fill(self, filled: FilledSection, entry: Point, leave: Point) -> None:
+        """Stitch a section's fill."""
+        found = self.best(filled, entry, leave)
+        if filled.fill.lines:
+            self.visits.append(Visit(filled.section.name, entry))
+        place = filled.place
+        self.go((Leg(leg.how, place.line(leg.line)) for leg in found.legs), found.extra, found.bound)
+        self.unreached += [place.line(line) for line in found.unreached]
+
+    def best(self, filled: FilledSection, entry: Point, leave: Point) -> Route:
+        """The route of a section's fill, in standard position."""
+        back = filled.place.inverse()
+        near, far = _rounded(back.at(entry)), _rounded(back.at(leave))
+        key = (id(filled.standard), near, far, filled.section.four_sided)
+        if key not in self._known:
+            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled.section)]
+            self._known[key] = route(filled.standard.lines, roads, near, far, self.travel)
+        return self._known[key]
+
+    def _roads(self, section: Section) -> Iterator[tuple[Kind, Line]]:
+        """What may be travelled or stitched over beside the fill: its diagonals, and its base where that is a seam."""
+        yield "stitched", (section.left, section.tip)
+        yield "stitched", (section.tip, section.right)
+        if section.base == "corner":
+            # the mitre, or a line square to the edge, is the third side
+            if self.outer_seam:
+                yield "seam", (section.left, section.middle, section.right)
+        elif section.base == "inner" or self.outer_seam:
+            yield "seam", (section.left, section.right)
+
+    def done(self, name: str) -> Run:
+        """The run as laid; the needle is free for the next."""
+        run = Run(name, tuple(self.legs), tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
+        self.legs, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
+        return run
+
+
+def _rounded(point: Point) -> Point:
+    return Point(round(point.x, 9), round(point.y, 9))
+
+
+def cheapest(filled: FilledSection, places: Iterable[Point], needle: Needle) -> tuple[float, Point]:
+    """The least extra of stitching a fill and coming back, and where to begin."""
+    costs = [(cost_of(needle.best(filled, place, place)), place) for place in places]
+    least = min(cost for cost, _ in costs)
+    return next((cost, place) for cost, place in costs if cost <= least + SAME_COST)
+
+
+def cost_of(found: Route) -> float:
+    """What a route costs; lines it cannot reach count far more than any detour."""
+    return found.extra + 1e6 * len(found.unreached)

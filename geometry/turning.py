@@ -1,0 +1,130 @@
+"""Round a corner: the lines across it and its pieces, with the least extra."""
+
+from __future__ import annotations
+
+import itertools
+from typing import TYPE_CHECKING, NamedTuple
+
+from geometry.needle import SAME_COST, Needle, Strip, cheapest, cost_of
+from geometry.plane import Point, length_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from geometry.fills.shape import FilledSection
+    from geometry.plane import Line
+    from geometry.sections import Section
+
+
+class Action(NamedTuple):
+    """One thing done at a corner: a fill from here to there, or a line (new, or out and back when `filled` is None)."""
+
+    filled: FilledSection | None
+    line: Line
+    twice: bool = False
+
+    def stitch(self, needle: Needle) -> None:
+        """Do it."""
+        if self.filled is not None:
+            needle.fill(self.filled, self.line[0], self.line[-1])
+        elif self.twice:
+            needle.out_and_back(self.line)
+        else:
+            needle.line(*self.line)
+
+    def cost(self, needle: Needle) -> float:
+        """Its extra."""
+        if self.filled is not None:
+            return cost_of(needle.best(self.filled, self.line[0], self.line[-1]))
+        return length_of(self.line) if self.twice else 0.0
+
+
+class Corner(NamedTuple):
+    """How a corner is turned in order `sections`: what is done at the pivot, and what is entered elsewhere."""
+
+    at_pivot: tuple[Action, ...]
+    closed: tuple[tuple[FilledSection, Point], ...]
+
+
+def best_turn(strip: Strip, needle: Needle) -> Corner:
+    """The corner with the least extra: each line across it out and back, or out and home through a piece beside it."""
+    pieces = [filled for filled in strip.of("corner") if filled.fill.lines]
+    closed = {id(filled): cheapest(filled, _gates(filled.section), needle) for filled in pieces}
+    best: tuple[float, tuple[Action, ...], set[int]] | None = None
+    for actions, used in _ways_round(strip, pieces):
+        cost = sum(action.cost(needle) for action in actions)
+        cost += sum(closed[id(filled)][0] for filled in pieces if id(filled) not in used)
+        if best is None or cost < best[0] - SAME_COST:
+            best = (cost, actions, used)
+    actions, used = (best[1], best[2]) if best else ((), set())
+    return Corner(actions, tuple((filled, closed[id(filled)][1]) for filled in pieces if id(filled) not in used))
+
+
+def _gates(section: Section) -> tuple[Point, ...]:
+    """The zigzag points at which a corner piece can be entered, the most usual first."""
+    if section.tip_only:
+        return (section.tip,)
+    if section.four_sided:
+        return (section.left, section.right, section.tip)
+    return (section.left if section.hand == "left" else section.right, section.tip)
+
+
+def _ways_round(strip: Strip, pieces: Sequence[FilledSection]) -> Iterator[tuple[tuple[Action, ...], set[int]]]:
+    """Ways to stitch the lines across a corner, pivot to pivot, and the pieces stitched on the way."""
+    choices: list[list[tuple[tuple[Action, ...], int | None]]] = []
+    for line in strip.crossings:
+        ways: list[tuple[tuple[Action, ...], int | None]] = [((Action(None, line, twice=True),), None)]
+        for filled in pieces:
+            if line[-1] in filled.section.corners:
+                through = (Action(None, line), Action(filled, (line[-1], line[0])))
+                ways.append((through, id(filled)))
+        choices.append(ways)
+    for picked in itertools.product(*choices):
+        used = [piece for _, piece in picked if piece is not None]
+        if len(used) == len(set(used)):
+            yield tuple(action for actions, _ in picked for action in actions), set(used)
+    for filled in pieces:
+        if filled.section.tip_only:
+            one, two = strip.crossings
+            yield (Action(None, one), Action(filled, (one[-1], two[-1])), Action(None, two[::-1])), {id(filled)}
+
+
+def through_corner(strip: Strip, following: Strip, needle: Needle) -> None:
+    """From the last point of a side through its corner to the first point of the next, all pieces and lines stitched."""
+    pivot, last, first = strip.dots[-1], strip.points[-1], following.points[0]
+    pieces = strip.of("corner")
+    if not strip.crossings:
+        ways = [[Action(pieces[0], (last, first))]]
+    elif len(strip.crossings) == 1:
+        ((_, outer),) = strip.crossings
+        one, two = pieces
+        ways = [
+            [Action(one, (last, outer)), Action(None, (outer, pivot)), Action(two, (pivot, first))],
+            [Action(one, (last, pivot)), Action(None, (pivot, outer)), Action(two, (outer, first))],
+            [Action(one, (last, pivot)), Action(None, (pivot, outer), twice=True), Action(two, (pivot, first))],
+        ]
+    else:
+        ways = list(_through_square(strip, last, first))
+    costs = [sum(action.cost(needle) for action in way) for way in ways]
+    least = min(costs)
+    for action in next(way for way, cost in zip(ways, costs, strict=True) if cost <= least + SAME_COST):
+        action.stitch(needle)
+
+
+def _through_square(strip: Strip, last: Point, first: Point) -> Iterator[list[Action]]:
+    """Ways through a square corner: its middle is stitched from the pivot, from the foot of either line, or from one to
+    the other.
+    """
+    pivot = strip.dots[-1]
+    (_, foot), (_, other) = strip.crossings
+    one, middle, two = strip.of("corner")
+    inwards, outwards = Action(None, (foot, pivot)), Action(None, (pivot, other))
+    there, back = Action(one, (last, foot)), Action(two, (other, first))
+    yield [there, inwards, Action(middle, (pivot, pivot)), outwards, back]
+    yield [there, Action(middle, (foot, foot)), inwards, outwards, back]
+    yield [there, inwards, outwards, Action(middle, (other, other)), back]
+    there, back = Action(one, (last, pivot)), Action(two, (pivot, first))
+    outwards, inwards = Action(None, (pivot, foot)), Action(None, (other, pivot))
+    yield [there, outwards, Action(middle, (foot, other)), inwards, back]
+    twice = (Action(None, (pivot, foot), twice=True), Action(None, (pivot, other), twice=True))
+    yield [there, *twice, Action(middle, (pivot, pivot)), back]
