@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from extension.document import INKSCAPE, SODIPODI, SVG
+from geometry.plane import Curve
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,6 +69,9 @@ class Pen:
         return self._add(parent, "path", label, d=data, style=style)
 
     def _subpath(self, line: Line, *, close: bool) -> str:
+        if isinstance(line, Curve):
+            first, *others = (self.pair(point) for point in line)
+            return f"M {first} C {' '.join(others)}"
         closed = close and len(line) > 2 and line[0] == line[-1]  # noqa: PLR2004 - out and back is no outline
         points = [self.pair(point) for point in (line[:-1] if closed else line)]
         return f"M {points[0]} L {' '.join(points[1:])}{' Z' if closed else ''}"

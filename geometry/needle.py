@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.plane import Point, length_of
+from geometry.plane import Point, flat, length_of
 from geometry.route import Route, route
 from geometry.trail import Leg, measured
 
@@ -137,7 +137,7 @@ class Needle:
         key = (id(filled.standard), near, far, filled.section.four_sided)
         if key not in self._known:
             roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled.section)]
-            self._known[key] = route(filled.standard.lines, roads, near, far, self.travel)
+            self._known[key] = route((flat(line) for line in filled.standard.lines), roads, near, far, self.travel)
         return self._known[key]
 
     def _roads(self, section: Section) -> Iterator[tuple[Kind, Line]]:

@@ -130,7 +130,13 @@ def _corner_passage(request: Request, section: Section, corner: int) -> Passage:
     one is stitched across and the other by way of the tip, so that the mitre between them is stitched once; by turns
     from corner to corner, so that opposite corners mirror each other.
     """
-    if request.order == "sections" or section.tip_only:
+    if request.order == "sections":
+        return "home"
+    name = _fill_name(request, section)
+    if request.corner == "square" and name != NONE and entry(name).leads_across:
+        # its middle is stitched from the foot of one line to that of the other, so both lines are stitched there and back
+        return "across" if section.tip_only else "tip"
+    if section.tip_only:
         return "home"
     if request.corner == "mitred" and section.place % 2 == corner % 2:
         return "tip"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import TYPE_CHECKING, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 SAME_POINT = 1e-6
 """Inches within which two computed points are one: far below any stitch, far above rounding."""
+
+FLATNESS = 0.003
+"""Inches by which a curve may be cut short where straight pieces stand for it: a tenth of a thread."""
 
 SQUARE = 1 / 64
 """Inches a corner may lie off a true rectangle: a quarter of a ruler's sixteenth, less than a thread."""
@@ -91,9 +91,49 @@ def meet(start: Point, step: Point, other: Point, other_step: Point) -> Point:
     return start.plus(step.times(share))
 
 
-def length_of(line: Sequence[Point]) -> float:
-    """Inches along a line of points; 0 for fewer than two."""
+def length_of(line: Line) -> float:
+    """Inches along a line; 0 for fewer than two points."""
+    line = flat(line)
     return sum(distance(first, second) for first, second in itertools.pairwise(line))
+
+
+Line = tuple[Point, ...]
+"""A line of straight pieces in the order of its points (closed when the last repeats the first), or a `Curve`."""
+
+
+class Curve(tuple[Point, ...]):
+    """A chain of cubic Béziers: a node, two controls, a node, two controls, … a node."""
+
+    __slots__ = ()
+
+    def flat(self, within: float = FLATNESS) -> tuple[Point, ...]:
+        """The curve as straight pieces that leave it by at most `within` inches."""
+        points = [self[0]]
+        for i in range(0, len(self) - 1, 3):
+            start, one, two, end = self[i : i + 4]
+            # the second differences of the controls bound how far a chord leaves the curve
+            bend = max(
+                math.hypot(start.x - 2 * one.x + two.x, start.y - 2 * one.y + two.y),
+                math.hypot(one.x - 2 * two.x + end.x, one.y - 2 * two.y + end.y),
+            )
+            pieces = max(1, math.ceil(math.sqrt(0.75 * bend / within)))
+            points += (_on_bezier((start, one, two, end), step / pieces) for step in range(1, pieces))
+            points.append(end)
+        return tuple(points)
+
+
+def _on_bezier(bezier: tuple[Point, Point, Point, Point], share: float) -> Point:
+    rest = 1 - share
+    weights = (rest**3, 3 * rest * rest * share, 3 * rest * share * share, share**3)
+    return Point(
+        sum(weight * point.x for weight, point in zip(weights, bezier, strict=True)),
+        sum(weight * point.y for weight, point in zip(weights, bezier, strict=True)),
+    )
+
+
+def flat(line: Line) -> tuple[Point, ...]:
+    """A line as straight pieces, whatever it is."""
+    return line.flat() if isinstance(line, Curve) else line
 
 
 class Affine(NamedTuple):
@@ -113,9 +153,10 @@ class Affine(NamedTuple):
             self.b * point.x + self.d * point.y + self.f,
         )
 
-    def line(self, points: Iterable[Point]) -> tuple[Point, ...]:
-        """Where a line of points goes."""
-        return tuple(self.at(point) for point in points)
+    def line(self, points: Line) -> Line:
+        """Where a line goes; a curve stays one."""
+        moved = (self.at(point) for point in points)
+        return Curve(moved) if isinstance(points, Curve) else tuple(moved)
 
     def after(self, first: Affine) -> Affine:
         """The one map that does `first`, then this one."""
@@ -148,7 +189,3 @@ class Affine(NamedTuple):
             (self.c * self.f - self.d * self.e) / det,
             (self.b * self.e - self.a * self.f) / det,
         )
-
-
-Line = tuple[Point, ...]
-"""A line of straight pieces, in the order of its points; closed when the last point repeats the first."""

@@ -31,6 +31,12 @@ if TYPE_CHECKING:
 TRAVEL = 0.5
 """Weight of an inch travelled along a seam against an inch stitched over: seams hide it better."""
 
+FEW = 3
+"""Pieces up to which branch and bound is tried first; more are swept first."""
+
+MOST_PAIRINGS = 40
+"""Rounds of branch and bound before it is given up."""
+
 SMALL = 10
 """Odd nodes up to which pairs are found by trying all; more are left to the library."""
 
@@ -96,18 +102,56 @@ def _least_extra(
 ) -> tuple[list[int], float]:
     """The edges to go over once more (one listed twice is gone over twice), and what no solution can undercut."""
     odd = odd_nodes(graph, wanted, start, end)
-    extra = pair_up(graph, weights, odd)
+    # everything is reached from the start, so all can be paired
+    extra = pair_up(graph, weights, odd) or []
     bound = sum(weights[i] for i in extra)
     if _connected(graph, [*wanted, *extra], start):
         return extra, bound
-    try:
-        extra = least_connected(graph, weights, wanted, start, end)
-    except TooWide:
-        joined = _join_pieces(graph, weights, wanted, start)
-        odd = odd_nodes(graph, [*wanted, *joined], start, end)
-        extra = [*joined, *pair_up(graph, weights, odd)]
-        return extra, bound
-    return extra, sum(weights[i] for i in extra)
+    pieces = _pieces(graph, wanted, start)
+    searches = [_branch, least_connected] if len(pieces) <= FEW else [least_connected, _branch]
+    for search in searches:
+        try:
+            found = search(graph, weights, wanted, start, end)
+        except TooWide:
+            continue
+        return found, sum(weights[i] for i in found)
+    joined = _join_pieces(graph, weights, pieces)
+    odd = odd_nodes(graph, [*wanted, *joined], start, end)
+    return [*joined, *(pair_up(graph, weights, odd) or [])], bound
+
+
+def _branch(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int) -> list[int]:
+    """The least extra by branch and bound: pair up; if a piece is left apart, some edge that leaves it must be used.
+
+    Raises:
+        TooWide: it takes too many pairings.
+    """
+    number = itertools.count()
+    # (cost so far, tie, edges that must be used, edges that may not be used)
+    waiting: list[tuple[float, int, tuple[int, ...], frozenset[int]]] = [(0.0, next(number), (), frozenset())]
+    solved: list[tuple[float, int, tuple[int, ...], frozenset[int], list[int]]] = []
+    for _ in range(MOST_PAIRINGS):
+        while waiting:
+            _, _, forced, banned = heapq.heappop(waiting)
+            barred = [math.inf if i in banned else weight for i, weight in enumerate(weights)]
+            odd = odd_nodes(graph, [*wanted, *forced], start, end)
+            paired = pair_up(graph, barred, odd)
+            if paired is not None:
+                extra = [*forced, *paired]
+                heapq.heappush(solved, (sum(weights[i] for i in extra), next(number), forced, banned, extra))
+        if not solved:
+            break
+        _, _, forced, banned, extra = heapq.heappop(solved)
+        here = _hanging_on(graph, [*wanted, *extra], start)
+        if all(graph.edges[i].start in here for i in (*wanted, *extra)):
+            return extra
+        leaving = [
+            i for i, edge in enumerate(graph.edges) if (edge.start in here) != (edge.end in here) and i not in banned
+        ]
+        for place, edge_number in enumerate(leaving):
+            more = (*forced, edge_number)
+            waiting.append((0.0, next(number), more, banned.union(leaving[:place])))
+    raise TooWide
 
 
 def odd_nodes(graph: Graph, used: Iterable[int], start: int, end: int) -> list[int]:
@@ -120,6 +164,12 @@ def odd_nodes(graph: Graph, used: Iterable[int], start: int, end: int) -> list[i
 
 
 def _connected(graph: Graph, used: Sequence[int], start: int) -> bool:
+    here = _hanging_on(graph, used, start)
+    return all(graph.edges[number].start in here for number in used)
+
+
+def _hanging_on(graph: Graph, used: Sequence[int], start: int) -> set[int]:
+    """The nodes that the used edges join to `start`."""
     around: dict[int, list[int]] = {}
     for number in used:
         edge = graph.edges[number]
@@ -131,16 +181,18 @@ def _connected(graph: Graph, used: Sequence[int], start: int) -> bool:
             if node not in seen:
                 seen.add(node)
                 waiting.append(node)
-    return seen.issuperset(around)
+    return seen
 
 
-def pair_up(graph: Graph, weights: Sequence[float], odd: Sequence[int]) -> list[int]:
-    """The edges of the lightest set of ways that pairs all odd nodes; no edge twice."""
+def pair_up(graph: Graph, weights: Sequence[float], odd: Sequence[int]) -> list[int] | None:
+    """The edges of the lightest set of ways that pairs all odd nodes, no edge twice; None if some cannot be paired."""
     if not odd:
         return []
     ways = {node: shortest(graph, weights, [node]) for node in odd}
     apart = {(a, b): ways[a].cost.get(b, math.inf) for a, b in itertools.combinations(odd, 2)}
     pairs = _pairs_by_trial(odd, apart) if len(odd) <= SMALL else _pairs_by_library(odd, apart)
+    if 2 * len(pairs) < len(odd) or any(math.isinf(apart[min(pair), max(pair)]) for pair in pairs):
+        return None
     chosen: set[int] = set()
     for a, b in pairs:
         chosen ^= set(ways[a].edges_to(b))
@@ -226,17 +278,21 @@ def shortest(graph: Graph, weights: Sequence[float], sources: Iterable[int]) -> 
     return Ways(cost, by, graph.edges)
 
 
-def _join_pieces(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int) -> list[int]:
-    """Join the pieces, nearest first, by shortest ways."""
+def _pieces(graph: Graph, wanted: Sequence[int], start: int) -> list[set[int]]:
+    """The nodes of each piece that the wanted edges make; the one with `start` first."""
     pieces: list[set[int]] = [{start}]
     for number in wanted:
         ends = set(graph.edges[number][:2])
         touching = [piece for piece in pieces if piece & ends]
         pieces = [piece for piece in pieces if not piece & ends]
         pieces.append(ends.union(*touching))
+    return sorted(pieces, key=lambda piece: start not in piece)
+
+
+def _join_pieces(graph: Graph, weights: Sequence[float], pieces: Sequence[set[int]]) -> list[int]:
+    """Join the pieces to the first one, nearest first, by shortest ways."""
     joined: list[int] = []
-    home = next(piece for piece in pieces if start in piece)
-    others = [piece for piece in pieces if piece is not home]
+    home, *others = pieces
     while others:
         ways = shortest(graph, weights, home)
         nearest = min(others, key=lambda piece: min(ways.cost[node] for node in piece))

@@ -112,8 +112,9 @@ def through_corner(strip: Strip, following: Strip, needle: Needle) -> None:
 
 
 def _through_square(strip: Strip, last: Point, first: Point) -> Iterator[list[Action]]:
-    """Ways through a square corner: its middle is stitched from the pivot, from the foot of either line, or from one to
-    the other.
+    """Ways through a square corner.
+
+    Its middle is stitched from the pivot, from the foot of either line, or from one to the other.
     """
     pivot = strip.dots[-1]
     (_, foot), (_, other) = strip.crossings

@@ -5,7 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.errors import OptionError
-from geometry.fills import arrowheads, channels, chevrons, diamonds
+from geometry.fills import (
+    arrowheads,
+    beadboard,
+    channels,
+    chevrons,
+    crosshatch,
+    diamonds,
+    echoes,
+    fans,
+    wedges,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -14,10 +24,11 @@ if TYPE_CHECKING:
 
 
 class Entry(NamedTuple):
-    """How a fill is drawn, and how many of its lines end at each base corner."""
+    """How a fill is drawn, how many of its lines end at each base corner, whether it always leads across bent sections."""
 
     draw: Callable[[Shape, float], Fill]
     lines_at_corner: Mapping[Passage, int]
+    leads_across: bool = False
 
 
 NONE = "none"
@@ -27,6 +38,11 @@ CATALOGUE: dict[str, Entry] = {
     "arrowheads": Entry(arrowheads.arrowheads, arrowheads.LINES_AT_CORNER),
     "chevrons": Entry(chevrons.chevrons, chevrons.LINES_AT_CORNER),
     "channels": Entry(channels.channels, channels.LINES_AT_CORNER),
+    "wedges": Entry(wedges.wedges, wedges.LINES_AT_CORNER),
+    "crosshatch": Entry(crosshatch.crosshatch, crosshatch.LINES_AT_CORNER),
+    "echoes": Entry(echoes.echoes, echoes.LINES_AT_CORNER, leads_across=True),
+    "fans": Entry(fans.fans, fans.LINES_AT_CORNER),
+    "beadboard": Entry(beadboard.beadboard, beadboard.LINES_AT_CORNER),
 }
 
 

@@ -11,7 +11,7 @@ piece that stays in one half stays in the section.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import (
     CORNER_MOST_LINES,
@@ -181,6 +181,45 @@ def standard(
         section.four_sided, seam, section.hand, section.at_pivot and passage == "home", room, section.tip_only, passage,
     )  # fmt: skip
     return shape, place
+
+
+class WorkingTriangle(NamedTuple):
+    """A triangle to be filled by one line that ends at `home`; across, it begins at `far`."""
+
+    corners: tuple[Point, Point, Point]
+    across: bool
+
+    @property
+    def sides(self) -> tuple[tuple[Point, Point], ...]:
+        """Home to far, far to third, third to home."""
+        home, far, third = self.corners
+        return ((home, far), (far, third), (third, home))
+
+    @property
+    def sense(self) -> int:
+        """1 when the corners go clockwise as seen, otherwise -1."""
+        home, far, third = self.corners
+        return 1 if cross(far.minus(home), third.minus(home)) > 0 else -1
+
+    @property
+    def height(self) -> float:
+        """Inches from the third corner, square to the side from home to far."""
+        home, far, third = self.corners
+        return distance_to_line(third, home, far)
+
+
+def working_triangles(shape: Shape) -> list[WorkingTriangle]:
+    """The triangles of a fill that is one line: one of most sections, two of a bent one, which are crossed in turn."""
+    if shape.bent:
+        left, right = shape.halves
+        return [
+            WorkingTriangle((left.left, left.right, left.tip), across=True),
+            WorkingTriangle((right.right, right.left, right.tip), across=True),
+        ]
+    home, other = (shape.right, shape.left) if shape.hand == "right" else (shape.left, shape.right)
+    if shape.passage == "tip":
+        return [WorkingTriangle((home, shape.tip, other), across=True)]
+    return [WorkingTriangle((home, other, shape.tip), across=shape.passage == "across")]
 
 
 def even_out(

@@ -5,11 +5,9 @@ from __future__ import annotations
 import base64
 import json
 import math
-import os
 import re
 import subprocess
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
@@ -17,6 +15,7 @@ from lxml import etree
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
 SVG = "{http://www.w3.org/2000/svg}"
 CW = "{urn:cornerwise}"
@@ -117,8 +116,7 @@ def refusal(
 
     def ask(document: str | bytes, *options: object, ids: tuple[str, ...] = ("edge",)) -> str:
         source, out = tmp_path / "in.svg", tmp_path / "out.svg"
-        data = document if isinstance(document, bytes) else document.encode()
-        source.write_bytes(data)
+        source.write_bytes(data := document if isinstance(document, bytes) else document.encode())
         named = [part for name in ids for part in ("--id", name)]
         said = sentence(cornerwise("border", source, *named, *options, "-o", out))
         assert not out.exists()
@@ -185,14 +183,10 @@ class Drawing:
         """Parse the document and find the border of that edge."""
         self.root = etree.fromstring(data)
         self.borders = self.root.findall(f".//{SVG}g[@{CW}part='border'][@{CW}edge='{edge}']")
-        wide, tall = (self._inches(self.root.get(name)) for name in ("width", "height"))
+        sizes = (re.fullmatch(r"([\d.]+)([a-z]*)", self.root.get(name)).groups() for name in ("width", "height"))
+        wide, tall = (float(number) * INCHES[unit] for number, unit in sizes)
         left, top, across, down = map(float, self.root.get("viewBox", f"0 0 {wide * 96} {tall * 96}").split())
         self._page = times((wide / across, 0, 0, tall / down, 0, 0), (1, 0, 0, 1, -left, -top))
-
-    @staticmethod
-    def _inches(text: str) -> float:
-        number, unit = re.fullmatch(r"([\d.]+)([a-z]*)", text).groups()
-        return float(number) * INCHES[unit]
 
     @property
     def border(self) -> etree._Element:
@@ -268,9 +262,27 @@ def others() -> Callable[[bytes], bytes]:
 
 
 @pytest.fixture
-def data_folder() -> Path:
-    """The documents and sizes that nobody on this project made."""
-    folder = Path(os.environ.get("CORNERWISE_TEST_DATA") or Path(__file__).parents[3] / "shared" / "data")
-    if not folder.is_dir():
-        pytest.skip("the folder of foreign documents is not here; CORNERWISE_TEST_DATA may name it")
-    return folder
+def same_place() -> Callable[..., None]:
+    """Hold a drawing to where seam, stop line and pivots must lie."""
+
+    def check(
+        drawing: Drawing, size: Spot, widths: tuple[float, ...], room: float, place: Matrix, *, near: float
+    ) -> None:
+        def inset(top: float, right: float, bottom: float, left: float) -> list[Spot]:
+            x, y = size[0] - right, size[1] - bottom
+            return [at(place, spot) for spot in ((left, top), (x, top), (x, y), (left, y))]
+
+        pivots = inset(*widths)
+        for part, corners in (("border-seam", pivots), ("stop-line", inset(*(room,) * 4))):
+            (line,) = drawing.lines(drawing.layer(part))
+            assert len(line) == 5
+            assert [math.dist(*pair) for pair in zip(line, [*corners, corners[0]], strict=True)] == pytest.approx(
+                [0] * 5, abs=near
+            )
+        sides = drawing.sides()
+        assert list(sides) == ["top", "right", "bottom", "left"]
+        for i, line in enumerate(sides.values()):
+            assert math.dist(line[0], pivots[i]) < near
+            assert math.dist(line[-1], pivots[(i + 1) % 4]) < near
+
+    return check

@@ -53,7 +53,7 @@ def _external_parameter_entity() -> bytes:
 def _bomb() -> bytes:
     packer = zlib.compressobj(9, wbits=31)
     spaces = b" " * 2**20
-    packed = [packer.compress(HEAD.encode()), *(packer.compress(spaces) for _ in range(1500))]
+    packed = [packer.compress(HEAD.encode()), *(packer.compress(spaces) for _ in range(300))]
     return b"".join([*packed, packer.compress(f"{EDGE}</svg>".encode()), packer.flush()])
 
 

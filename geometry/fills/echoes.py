@@ -1,0 +1,134 @@
+"""Echoes: lines parallel to the section's own outline, in on one spiral and out on another.
+
+The two spirals run between each other, so that nothing is stitched over and nothing
+travelled; they share their corner as an evenly opened fan and join in the middle, round a
+hole no wider than the space between lines. Across, one spiral begins at either base corner;
+to the tip, one at the tip. A corner's four-sided pieces have them in each half.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from geometry.fills.shape import (
+    Fill,
+    Passage,
+    Shape,
+    WorkingTriangle,
+    counts_up_to,
+    even_out,
+    left_out,
+    working_triangles,
+)
+from geometry.plane import Line, Point, along, distance, distance_to_line, meet
+
+LINES_AT_CORNER: dict[Passage, int] = {"home": 2, "across": 1, "tip": 1}
+
+_HOLE = (0.28, 0.5, 0.8)
+_HOLE_ACROSS = (-0.15, 0.1, 0.45)
+"""Spacings left between the innermost ring and the centre: least, best, most. Across, the base line of the innermost
+ring is wanting, so less may be left."""
+
+
+def echoes(shape: Shape, asked: float) -> Fill:
+    """Draw echo lines about `asked` inches apart."""
+    lines: list[Line] = []
+    used = []
+    for triangle in working_triangles(shape):
+        hole = _HOLE_ACROSS if triangle.across else _HOLE
+        fitted = even_out(_inradius(triangle), asked, counts_up_to(_inradius(triangle), asked, 1), hole)
+        if fitted is None:
+            return left_out(asked, _inradius(triangle), 1 + hole[0])
+        lines.append(_spirals(triangle, *fitted))
+        used.append(fitted[1])
+    return Fill(tuple(lines), sum(used) / len(used))
+
+
+Turn = tuple[str, int]
+"""A side (b base, f far, n near) and the number of the ring whose line runs along it."""
+
+
+def _inradius(triangle: WorkingTriangle) -> float:
+    """Inches from the centre of the largest circle inside to the sides."""
+    around = sum(distance(start, end) for start, end in triangle.sides)
+    return distance(*triangle.sides[0]) * triangle.height / around
+
+
+def _spirals(triangle: WorkingTriangle, rings: int, spacing: float) -> Line:
+    """In from home, or across from the far corner, and out to home."""
+    across = triangle.across
+    home, far, _ = triangle.corners
+    one: list[Turn] = []
+    two: list[Turn] = []
+    for ring in range(1, rings + 1):
+        spiral = one if ring % 2 else two
+        base = ring - 1 if across else ring
+        spiral += [("b", base), ("f", ring), ("n", ring)] if base else [("f", ring), ("n", ring)]
+    inset = _Inset(triangle, spacing)
+    start = far if across else home
+    shares = (1 / 2, 1 / 2) if across else (1 / 3, 2 / 3)
+    inwards = [start, *inset.way(start, one, shares[0])]
+    if not two:
+        return (*inwards, inset.on_fan(home, ("n", 1), shares[1]), home)
+    outwards = [home, *inset.way(home, two, shares[1])]
+    level = inset.join_level(rings, rings - 1 if across else rings)
+    ends = (inset.at_level(one[-1], level), inset.at_level(two[-1], level))
+    return (*inwards, *ends, *reversed(outwards))
+
+
+class _Inset:
+    """Lines parallel to the sides, one spacing apart from ring to ring."""
+
+    def __init__(self, triangle: WorkingTriangle, spacing: float) -> None:
+        """Take the triangle and the distance between rings."""
+        self._triangle = triangle
+        self._spacing = spacing
+        home, far, third = triangle.corners
+        centre = along(along(home, far, 0.5), third, 1 / 3)
+        self._sides = {
+            name: (start, step, _inwards(start, step, centre))
+            for name, start, step in (
+                ("b", home, far.minus(home)),
+                ("f", far, third.minus(far)),
+                ("n", third, home.minus(third)),
+            )
+        }
+
+    def _line(self, turn: Turn) -> tuple[Point, Point]:
+        start, step, inwards = self._sides[turn[0]]
+        return start.plus(inwards.times(turn[1] * self._spacing)), step
+
+    def way(self, corner: Point, turns: list[Turn], share: float) -> list[Point]:
+        """From the corner's fan along each line to the next."""
+        points = [self.on_fan(corner, turns[0], share)]
+        points += (meet(*self._line(one), *self._line(other)) for one, other in itertools.pairwise(turns))
+        return points
+
+    def on_fan(self, corner: Point, turn: Turn, share: float) -> Point:
+        """Where a ray of the corner's fan, `share` of its angle from the base, meets a line."""
+        home, far, third = self._triangle.corners
+        base, other = (far, third) if corner == home else (home, third)
+        from_base = math.atan2(base.y - corner.y, base.x - corner.x)
+        sweep = math.remainder(math.atan2(other.y - corner.y, other.x - corner.x) - from_base, 2 * math.pi)
+        angle = from_base + share * sweep
+        return meet(*self._line(turn), corner, Point(math.cos(angle), math.sin(angle)))
+
+    def join_level(self, rings: int, bottom: int) -> float:
+        """Inches above the base where the spirals join: halfway up what the innermost ring leaves."""
+        tip = meet(*self._line(("f", rings)), *self._line(("n", rings)))
+        low = bottom * self._spacing
+        return (low + distance_to_line(tip, *self._triangle.sides[0])) / 2
+
+    def at_level(self, turn: Turn, level: float) -> Point:
+        """The point of a line so many inches above the base."""
+        start, step, inwards = self._sides["b"]
+        return meet(*self._line(turn), start.plus(inwards.times(level)), step)
+
+
+def _inwards(start: Point, step: Point, centre: Point) -> Point:
+    """The step of one inch square to a side, towards the inside."""
+    size = math.hypot(*step)
+    square = Point(-step.y / size, step.x / size)
+    towards = centre.minus(start)
+    return square if square.x * towards.x + square.y * towards.y > 0 else square.times(-1)
