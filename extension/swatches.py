@@ -12,16 +12,17 @@ from typing import TYPE_CHECKING
 
 from geometry.fills.catalogue import CATALOGUE
 from geometry.plan import Request, lay_out
+from geometry.plane import flat
 
 if TYPE_CHECKING:
     from geometry.plane import Line
 
-WIDE, TALL = 116, 48
-"""Pixels: four of them side by side are as wide as the dialog's fields."""
+WIDE, TALL = 94, 40
+"""Pixels: five of them side by side are as wide as the dialog's fields."""
 
-_REPEAT, _HEIGHT, _SPACING = 8.0, 4.0, 0.62
-_PIXELS = 10.0
-_SHOWN = ("top-in-2", "top-in-3", "top-out-2", "top-out-3")
+_REPEAT, _HEIGHT, _SPACING = 8.0, 4.0, 0.7
+_PIXELS = 8.5
+_SHOWN = ("top-in-2", "top-in-3", "top-in-4", "top-out-2", "top-out-3")
 
 
 def swatch(fill: str) -> str:
@@ -35,7 +36,7 @@ def swatch(fill: str) -> str:
     top = plan.zigzags[0]
     left = top.points[1].x
     shown = [filled for filled in plan.of_side("top") if filled.section.name in _SHOWN]
-    lines = [_path(line, "#3f6287", 1.1) for filled in shown for line in filled.fill.lines]
+    lines = [_path(flat(line), "#3f6287", 1.1) for filled in shown for line in filled.fill.lines]
     lines.append(_path(top.line, "#1d2b45", 1.8))
     view = f"{left:.3f} -0.400 {WIDE / _PIXELS:.3f} {TALL / _PIXELS:.3f}"
     return "\n".join(

@@ -150,7 +150,7 @@ def candidates(ask: Ask, number: Number = "any") -> tuple[Candidate, ...]:
             f"at most {MOST_TRIANGLES} can be drawn: please ask for larger ones."
         )
     # beside the five nearest, everything a pair may use; twice five because every other count may be ruled out
-    low = min(math.floor(ideal) - 2 * NEAREST, math.floor(ideal / (1 + WITHIN)))
+    low = min(math.floor(ideal) - 2 * NEAREST, math.floor(ideal * (1 - WITHIN)))
     high = max(math.ceil(ideal) + 2 * NEAREST, math.ceil(ideal / (1 - WITHIN)))
     counts = [n for n in range(max(1, low), high + 1) if allowed(n, number)]
     counts.sort(key=lambda n: (round(off(ask.length, n, ask.repeat), 12), n))

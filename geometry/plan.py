@@ -118,7 +118,7 @@ def lay_out(request: Request) -> BorderPlan:
         sections += (_filled(request, section, passage, fills) for section in sections_along(one))
         sections += (
             _filled(request, section, _corner_passage(request, section, number), fills)
-            for section in corner_sections(one, two, request.corner)
+            for section in corner_sections(one, two, request.corner, number)
         )
     return BorderPlan(request, border, zigzags, crossings, tuple(sections))
 

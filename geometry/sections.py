@@ -34,7 +34,7 @@ class Section:
         hand: the base corner at which one-handed fills begin and end.
         at_pivot: a triangle on the seam that touches a pivot; its fill keeps clear of the
             base corners, because the lines of both sides and of the corner meet there.
-        lines_at_tip: diagonals and corner lines that meet at its tip.
+        lines_at_tip: lines that meet at its tip, or for which room is kept there.
         tip_only: of its corners only the tip is a point of the zigzag.
     """
 
@@ -111,24 +111,30 @@ def _feet(before: Zigzag, after: Zigzag) -> tuple[Point, Point]:
     )
 
 
-def corner_sections(before: Zigzag, after: Zigzag, style: CornerStyle) -> Iterator[Section]:
-    """The pieces of the corner where `before` ends and `after` begins."""
+def corner_sections(before: Zigzag, after: Zigzag, style: CornerStyle, number: int) -> Iterator[Section]:
+    """The pieces of the corner where `before` ends and `after` begins; `number` counts the corners.
+
+    One-handed fills of four-sided pieces turn over from corner to corner, so that neighbours mirror each other. Of the
+    room for lines at the pivot each piece beside a line gets its share.
+    """
     name = before.side.name
     pivot, outer = before.side.end, before.side.stop_end
     last, first = before.points[-1], after.points[0]
     pieces: tuple[tuple[Line, Hand], ...]
+    lines: tuple[int, ...]
     if style == "mitred":
         pieces = (((last, outer, pivot), LEFT), ((outer, first, pivot), RIGHT))
-        lines = 3
+        lines = (5, 5)
     elif style == "large":
-        pieces = (((pivot, last, outer, first), RIGHT),)
-        lines = 2
+        pieces = (((pivot, last, outer, first), LEFT if number % 2 else RIGHT),)
+        lines = (2,)
     else:
         one, two = _feet(before, after)
-        pieces = (((last, one, pivot), LEFT), ((pivot, one, outer, two), RIGHT), ((two, first, pivot), RIGHT))
-        lines = 4
-    for i, (corners, hand) in enumerate(pieces):
+        hand = LEFT if number % 2 else RIGHT
+        pieces = (((last, one, pivot), LEFT), ((pivot, one, outer, two), hand), ((two, first, pivot), RIGHT))
+        lines = (6, 4, 6)
+    for i, (corners, side) in enumerate(pieces):
         yield Section(
-            f"{name}-corner-{i + 1}", name, i + 1, "corner", corners, hand,
-            lines_at_tip=lines, tip_only=style == "square" and len(corners) > 3,  # noqa: PLR2004
+            f"{name}-corner-{i + 1}", name, i + 1, "corner", corners, side,
+            lines_at_tip=lines[i], tip_only=style == "square" and len(corners) > 3,  # noqa: PLR2004
         )  # fmt: skip
