@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,9 @@ TOOLS = (
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a subcommand; returns the exit code: 0 done, 1 a check found something, 2 refused."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal without ° or × shows something else
 
     def work() -> int:
         parser = PlainParser(

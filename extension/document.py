@@ -31,6 +31,7 @@ MOST_BYTES = 64 * 2**20
 """A quilt with a photograph of the fabric is a few megabytes."""
 
 MOST_ELEMENTS = 400_000
+MOST_ATTRIBUTES = 1_500_000
 MOST_DEPTH = 250
 """A person's groups in groups go twenty deep; recursive code must not run out of stack."""
 
@@ -74,6 +75,11 @@ def read_document(data: bytes) -> Document:
         )
     text = _decode(data)
     plain = text.encode("utf-8")
+    if plain.count(b"=") > MOST_ATTRIBUTES:
+        _refuse(
+            f"The document's objects have more than {MOST_ATTRIBUTES:,} attributes", "simpler",
+            "please draw in a simpler document",
+        )  # fmt: skip
     walker = _walk(plain)
     declared = text.startswith("<?xml")
     plain = _with_namespace(plain, walker)
@@ -131,8 +137,10 @@ def _decode(data: bytes) -> str:
             name = "utf-8"  # the bytes plainly are not; the declaration was left behind by a conversion
     try:
         codec = codecs.lookup(name)
-        text = codec.decode(data)[0] if _ENCODINGS.fullmatch(codec.name) else "\0"
-    except (LookupError, UnicodeError):
+        text = codec.decode(data)[0] if _ENCODINGS.fullmatch(codec.name) else None
+    except (LookupError, UnicodeError, ValueError):
+        text = None
+    if text is None:
         _refuse(
             f"The document's letters are not in the encoding it names ({name})", "readable text",
             "please save it again from the editor, which writes UTF-8",

@@ -12,7 +12,9 @@ from extension.notes import notes
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.selection import to_page
+from geometry.errors import DocumentError
 from geometry.lengths import fraction
+from geometry.plane import Affine
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -49,8 +51,8 @@ def draw(document: Document, job: Job, plan: BorderPlan) -> None:
     _set(layer, "edge", job.edge_id)
     _set(layer, "version", VERSION)
     _set(layer, "recipe", recipe(job, plan))
-    parts = _emptied(layer)
-    pen = Pen(to_page(layer, document.root).inverse().after(job.place))
+    parts = _emptied(document, layer)
+    pen = Pen(_onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan)
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan)
@@ -67,6 +69,8 @@ def _border_layer(document: Document, job: Job) -> etree._Element:
     """The layer of this edge's border: the one already there, or a new one on top."""
     for group in document.root.iter(f"{{{SVG}}}g"):
         if group.get(f"{{{CW}}}part") == "border" and group.get(f"{{{CW}}}edge") == job.edge_id:
+            if group.get("id") is None:
+                group.set("id", _free_id(document, f"cornerwise-{job.edge_id}"))
             return group
     # only the cw prefix goes on the root; the editor's own ones are declared here if the document has none
     names = {"inkscape": INKSCAPE, "sodipodi": SODIPODI}
@@ -82,7 +86,7 @@ def _border_layer(document: Document, job: Job) -> etree._Element:
 
 
 def _free_id(document: Document, wanted: str) -> str:
-    taken = {element.get("id") for element in document.root.iter(f"{{{SVG}}}*")}
+    taken = {element.get("id") for element in document.root.iter()}
     return next(name for name in _numbered(wanted) if name not in taken)
 
 
@@ -94,16 +98,38 @@ def _numbered(wanted: str) -> Iterator[str]:
         number += 1
 
 
-def _emptied(layer: etree._Element) -> dict[str, etree._Element]:
-    """The layers inside, each once, empty, in order; what she showed or hid stays so."""
-    kept = {child.get(f"{{{CW}}}part"): child for child in layer}
+def _onto(layer: etree._Element, document: Document) -> Affine:
+    """The map from user units of the page to those inside a layer.
+
+    Raises:
+        DocumentError: the layer is flattened, or scaled beyond any page.
+    """
+    try:
+        back = to_page(layer, document.root).inverse()
+    except ZeroDivisionError:
+        back = Affine(math.nan)
+    if not all(math.isfinite(value) and abs(value) < 1e12 for value in back):  # noqa: PLR2004 - no page is scaled so
+        raise DocumentError(
+            f"The layer “{layer.get('id')}” that holds the border is flattened or scaled out of sight; it must have a "
+            "size: please undo its transform, or delete the layer."
+        )
+    return back
+
+
+def _emptied(document: Document, layer: etree._Element) -> dict[str, etree._Element]:
+    """The layers inside, each once, empty, in order; what she showed or hid stays so, and what else she put there."""
+    ours = {part for part, _ in LAYERS}
+    kept = {}
     for child in list(layer):
-        layer.remove(child)
+        part = child.get(f"{{{CW}}}part")
+        if part in ours:
+            kept[part] = child
+            _take_out(layer, child)
     parts = {}
     for part, label in LAYERS:
         old = kept.get(part)
         new = etree.SubElement(layer, f"{{{SVG}}}g")
-        new.set("id", f"{layer.get('id')}-{part}")
+        new.set("id", _free_id(document, f"{layer.get('id')}-{part}"))
         new.set(f"{{{INKSCAPE}}}groupmode", "layer")
         new.set(f"{{{INKSCAPE}}}label", label)
         _set(new, "part", part)
@@ -112,6 +138,17 @@ def _emptied(layer: etree._Element) -> dict[str, etree._Element]:
             new.set("style", style)
         parts[part] = new
     return parts
+
+
+def _take_out(layer: etree._Element, child: etree._Element) -> None:
+    """Remove a child but not the text after it."""
+    if child.tail:
+        before = child.getprevious()
+        if before is not None:
+            before.tail = (before.tail or "") + child.tail
+        else:
+            layer.text = (layer.text or "") + child.tail
+    layer.remove(child)
 
 
 def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:

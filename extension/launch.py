@@ -34,7 +34,7 @@ def command_line(interpreter, arguments):
 def main():
     """Run the tool and pass its bytes through."""
     try:
-        with open(os.path.join(HERE, "interpreter.txt"), encoding="utf-8") as file:
+        with open(os.path.join(HERE, "interpreter.txt"), encoding="utf-8", errors="replace") as file:
             interpreter = file.read().strip()
     except OSError:
         interpreter = ""
@@ -51,6 +51,8 @@ def main():
             **options,
         )
     except (OSError, ValueError):
+        done = None
+    if done is None or (not done.stdout and b"No module named" in done.stderr):
         sys.stderr.write(
             "Cornerwise cannot find the Python it was installed with (%s); "
             "please run “cornerwise install” again from its folder.\n" % (interpreter or "not noted down")

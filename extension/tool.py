@@ -16,6 +16,8 @@ from geometry.errors import DocumentError, OutputError, QuiltError
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+LONGEST_SENTENCE = 600
+
 DONE, FOUND, REFUSED = 0, 1, 2
 """Exit codes: done; a check found something; bad input or bad usage."""
 
@@ -98,12 +100,22 @@ def guarded(work: Callable[[], int]) -> int:
     try:
         return work()
     except QuiltError as refusal:
-        sys.stderr.write(f"{refusal}\n")
+        _say(str(refusal))
     except BrokenPipeError:
         # whoever read our output has stopped; nothing is left to say
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except MemoryError:
-        sys.stderr.write("The document is too large for this computer's memory; please draw in a simpler one.\n")
+        _say("The document is too large for this computer's memory; please draw in a simpler one.")
     except RecursionError:
-        sys.stderr.write("The document is nested too deep to be read; please ungroup it and try again.\n")
+        _say("The document is nested too deep to be read; please ungroup it and try again.")
+    except Exception as fault:  # noqa: BLE001 - whatever it is, the designer gets a sentence and nothing is written
+        _say(
+            f"Something went wrong inside Cornerwise ({type(fault).__name__}: {fault}); nothing was changed: please report it."
+        )
     return REFUSED
+
+
+def _say(sentence: str) -> None:
+    """One line on standard error, whatever was typed into it."""
+    plain = " ".join("".join(char if char.isprintable() else " " for char in sentence).split())
+    sys.stderr.write((plain if len(plain) <= LONGEST_SENTENCE else plain[: LONGEST_SENTENCE - 1] + "…") + "\n")

@@ -27,6 +27,9 @@ RULER = 16
 NOTHING = 1e-9
 """Inches below which a length is zero."""
 
+LONGEST_TEXT = 60
+"""Letters; no length takes more to write."""
+
 LONGEST_IN = 1000.0
 """No quilt, and no part of one, is longer than this; a typing slip is."""
 
@@ -56,11 +59,11 @@ def parse_length(text: str, unit: str = "in", *, name: str = "length") -> float:
     >>> parse_length("254", "mm")
     10.0
     """
-    plain = _plain_fractions(text)
+    plain = _plain_fractions(text) if len(text) <= LONGEST_TEXT else ""
     found = _PATTERN.match(plain)
     if found is None or unit not in INCHES_PER:
         raise LengthError(
-            f"The {name} “{text}” is not a length; it must be a number such as 4, 5.5, 5 3/8 or 140mm: "
+            f"The {name} “{text[:LONGEST_TEXT]}” is not a length; it must be a number such as 4, 5.5, 5 3/8 or 140mm: "
             "please type it again."
         )
     value = _value(found, text, name)

@@ -214,29 +214,24 @@ def _length(line: list[tuple[float, float]]) -> float:
     return sum(math.dist(*pair) for pair in itertools.pairwise(line))
 
 
-def test_each_run_is_one_unbroken_line_of_the_length_it_says(drawing: object) -> None:
-    """Run 1 is the zigzag with its corner lines, then one for each filled section; lengths in inches of quilt."""
-    runs = drawing.parts("run")
-    filled = [section for section in drawing.parts("section") if len(section)]
-    assert [run.get(f"{CW}run") for run in runs] == [str(i + 1) for i in range(len(filled) + 1)]
-    assert all(run.getparent() is drawing.layer("stitching") for run in runs)
+def test_the_run_is_one_unbroken_line_of_the_length_it_says(drawing: object) -> None:
+    """Section by section there is one run, over all lines drawn; lengths in inches of quilt."""
+    (run,) = drawing.parts("run")
+    assert run.get(f"{CW}run") == "1"
+    assert run.getparent() is drawing.layer("stitching")
     scale = drawing.recipe["scale"]
-    for run in runs:
-        assert re.findall(r"[A-Za-z]", run.get("d")) == ["M", "L"]
-        (line,) = drawing.lines(run)
-        length, over, travel = (float(run.get(f"{CW}{name}-in")) for name in ("length", "over", "travel"))
-        assert _length(line) * scale == pytest.approx(length, abs=6e-5 + 1e-7 * len(line))
-        assert min(over, travel) >= 0
-        assert over + travel <= length
-    (whole,) = drawing.lines(runs[0])
-    sides = drawing.sides()
-    lines = [_length(drawing.lines(path)[0]) for path in drawing.parts("corner-line")]
-    assert _length(whole) == pytest.approx(sum(map(_length, sides.values())) + 2 * sum(lines), abs=1e-4)
-    assert math.dist(whole[0], whole[-1]) < 1e-6
-    for run, section in zip(runs[1:], filled, strict=True):
-        design = sum(map(_length, drawing.lines(section[0]))) * scale
-        extra = float(run.get(f"{CW}over-in")) + float(run.get(f"{CW}travel-in"))
-        assert design + extra == pytest.approx(float(run.get(f"{CW}length-in")), abs=1e-3)
+    assert re.findall(r"[A-Za-z]", run.get("d")) == ["M", "L"]
+    (line,) = drawing.lines(run)
+    length, over, travel = (float(run.get(f"{CW}{name}-in")) for name in ("length", "over", "travel"))
+    assert _length(line) * scale == pytest.approx(length, rel=1e-5)
+    assert min(over, travel) >= 0
+    assert math.dist(line[0], line[-1]) < 1e-6
+    design = sum(map(_length, drawing.sides().values()))
+    design += sum(_length(drawing.lines(path)[0]) for path in drawing.parts("corner-line"))
+    design += sum(
+        _length(one) for section in drawing.parts("section") if len(section) for one in drawing.lines(section[0])
+    )
+    assert design * scale + over + travel == pytest.approx(length, rel=1e-4)
 
 
 def test_every_corner_of_the_zigzag_is_marked_once(drawing: object) -> None:
