@@ -60,12 +60,11 @@ def inches_per_unit(root: etree._Element) -> float:
         _refuse(f"The document's viewBox is “{view[:60]}”", "four numbers, the last two more than 0")
     units = [part / INCHES["px"] for part in parts[2:] if part]
     across, down = sizes[0] / units[0], sizes[1] / units[1]
+    if not all(1e-9 < scale < 1e9 for scale in (across, down)):  # noqa: PLR2004
+        _refuse("The document's scale is beyond any page", "one user unit to a real length")
     if abs(across / down - 1) > _EVEN:
         _refuse("The document's page is scaled differently across and down (its viewBox)", "scaled evenly")
-    scale = (across + down) / 2
-    if not 1e-9 < scale < 1e9:  # noqa: PLR2004
-        _refuse("The document's scale is beyond any page", "one user unit to a real length")
-    return scale
+    return (across + down) / 2
 
 
 def _refuse(found: str, needed: str) -> NoReturn:

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 _SAME_NAMES = (
     "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
     "corner", "fill", "outerfill", "cornerfill", "spacing", "order",
-    "order",
 )  # fmt: skip
 
 

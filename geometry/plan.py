@@ -22,7 +22,7 @@ from geometry.fitting import (
     fit_side,
     repeat_of,
 )
-from geometry.lengths import about
+from geometry.lengths import LONGEST_IN, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, stitch
 from geometry.quilt import Border, Kind, border_around, rectangle
@@ -149,6 +149,11 @@ def _check(request: Request) -> None:
         raise SizeError(
             f"The selected shape is {about(request.quilt_width)} by {about(request.quilt_height)}; "
             "a quilt's edge needs a width and a height: please select the rectangle that is the edge."
+        )
+    if max(request.quilt_width, request.quilt_height) > LONGEST_IN:
+        raise SizeError(
+            f"The selected shape is longer than any quilt; a side may be at most {LONGEST_IN:g} in: "
+            "please select a smaller one, or correct the scale."
         )
     if request.size == "count" and request.fit == "ease":
         raise OptionError(

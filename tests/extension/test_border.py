@@ -187,7 +187,9 @@ def test_a_border_layer_of_a_stranger_is_drawn_anew(
     document = RICH.replace('<g id="top"', f'<g xmlns:cw="urn:cornerwise">{layer}</g><g id="top"')
     drawn = border(document)
     assert len(read(drawn).sides()) == 4
-    ids = [child.get("id") for child in read(drawn).border]
+    layers = [child for child in read(drawn).border if child.get("{urn:cornerwise}part")]
+    ids = [layer.get("id") for layer in layers]
+    assert len(ids) == len(set(ids)) == 6
     assert None not in ids
     assert not any(name.startswith("None") for name in ids)
     assert border(drawn) == drawn
