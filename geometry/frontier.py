@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from geometry.graph import Graph
+    from geometry.pairing import Pairer
 
 MOST_STATES = 20_000
 """States kept at one step; beyond that the search is given up."""
@@ -40,12 +41,13 @@ class _Way(NamedTuple):
     chosen: tuple[int, tuple] | None  # type: ignore[type-arg]
 
 
-def least_connected(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int) -> list[int]:
+def least_connected(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[int]:
     """The lightest extra edges that make all wanted ones, `start` and `end` one trail.
 
     Raises:
         TooWide: the graph is too tangled for the exact search.
     """
+    graph, weights = pairer.graph, pairer.weights
     required = set(wanted)
     edges = _useful(graph, required, {start, end})
     order = _sweep(graph, edges, start)
@@ -85,7 +87,7 @@ def least_connected(graph: Graph, weights: Sequence[float], wanted: Sequence[int
 def _useful(graph: Graph, required: set[int], ends: set[int]) -> list[int]:
     """Edges that a least solution may use: no roads that lead nowhere."""
     edges = set(range(len(graph.edges)))
-    around = [set(numbers) for numbers in graph.around()]
+    around = [set(numbers) for numbers in graph.around]
     waiting = list(range(len(graph.nodes)))
     while waiting:
         node = waiting.pop()

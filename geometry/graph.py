@@ -43,18 +43,14 @@ class Edge(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Graph:
-    """Nodes (points) and the edges between them; there may be several between the same two."""
+    """Nodes (points) and the edges between them; there may be several between the same two.
+
+    `around` lists for each node the edges that end there; one that begins and ends there twice.
+    """
 
     nodes: tuple[Point, ...]
     edges: tuple[Edge, ...]
-
-    def around(self) -> list[list[int]]:
-        """For each node the edges that end there; one that begins and ends there is listed twice."""
-        found: list[list[int]] = [[] for _ in self.nodes]
-        for number, edge in enumerate(self.edges):
-            found[edge.start].append(number)
-            found[edge.end].append(number)
-        return found
+    around: tuple[tuple[int, ...], ...]
 
     def node_at(self, point: Point) -> int | None:
         """The node within the meeting distance of a point, if there is one."""
@@ -142,25 +138,27 @@ def _cuts(pieces: Sequence[_Piece], places: Iterable[Point]) -> list[set[float]]
 
 
 def _near(pieces: Sequence[_Piece]) -> Iterator[tuple[int, int]]:
-    """Pairs of pieces whose boxes share a cell of a grid, each pair once."""
+    """Pairs of pieces whose boxes meet, each pair once, found on a grid."""
     if not pieces:
         return
     size = max(4 * MEETING, sum(distance(piece.start, piece.end) for piece in pieces) / len(pieces))
     cells: dict[tuple[int, int], list[int]] = defaultdict(list)
-    seen: set[tuple[int, int]] = set()
-    for number, (start, end, _) in enumerate(pieces):
-        columns = range(_cell(min(start.x, end.x), -1, size), _cell(max(start.x, end.x), 1, size) + 1)
-        rows = range(_cell(min(start.y, end.y), -1, size), _cell(max(start.y, end.y), 1, size) + 1)
+    boxes: list[tuple[float, float, float, float]] = []
+    for number, ((x, y), (u, v), _) in enumerate(pieces):
+        left, right = (x - MEETING, u + MEETING) if x < u else (u - MEETING, x + MEETING)
+        top, bottom = (y - MEETING, v + MEETING) if y < v else (v - MEETING, y + MEETING)
+        boxes.append((left, right, top, bottom))
+        found: set[int] = set()
+        columns = range(math.floor(left / size), math.floor(right / size) + 1)
+        rows = range(math.floor(top / size), math.floor(bottom / size) + 1)
         for cell in itertools.product(columns, rows):
-            for other in cells[cell]:
-                if (other, number) not in seen:
-                    seen.add((other, number))
-                    yield other, number
-            cells[cell].append(number)
-
-
-def _cell(value: float, side: int, size: float) -> int:
-    return math.floor((value + side * MEETING) / size)
+            here = cells[cell]
+            found.update(here)
+            here.append(number)
+        for other in found:
+            box = boxes[other]
+            if box[0] <= right and left <= box[1] and box[2] <= bottom and top <= box[3]:
+                yield other, number
 
 
 def _meetings(one: _Piece, other: _Piece) -> Iterator[tuple[float, float]]:
@@ -223,4 +221,8 @@ def _joined(points: Sequence[Point], found: dict[tuple[int, int], Kind], kept: s
             ends = [number.setdefault(node, len(number)) for node in (chain[0], chain[-1])]
             edges.append(Edge(ends[0], ends[1], line, found[first], length_of(line)))
     places = {new: points[old] for old, new in number.items()}
-    return Graph(tuple(places[i] for i in range(len(places))), tuple(edges))
+    at_node: list[list[int]] = [[] for _ in places]
+    for count, edge in enumerate(edges):
+        at_node[edge.start].append(count)
+        at_node[edge.end].append(count)
+    return Graph(tuple(places[i] for i in range(len(places))), tuple(edges), tuple(tuple(a) for a in at_node))

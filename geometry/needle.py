@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.plane import Point, flat, length_of
-from geometry.route import Route, route
+from geometry.route import Route, Web, web
 from geometry.trail import Leg, measured
 
 if TYPE_CHECKING:
@@ -101,7 +101,8 @@ class Needle:
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
     bound: float = 0.0
-    _known: dict[tuple[int, Point, Point, bool], Route] = field(default_factory=dict)
+    _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
+    _routes: dict[tuple[int, Point, Point, bool], Route] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
         """Go on along some legs."""
@@ -123,22 +124,35 @@ class Needle:
 
     def fill(self, filled: FilledSection, entry: Point, leave: Point) -> None:
         """Stitch a section's fill."""
-        found = self.best(filled, entry, leave)
+        back = filled.place.inverse()
+        found = self._route(filled, back.at(entry), back.at(leave))
         if filled.fill.lines:
             self.visits.append(Visit(filled.section.name, entry))
         place = filled.place
         self.go((Leg(leg.how, place.line(leg.line)) for leg in found.legs), found.extra, found.bound)
         self.unreached += [place.line(line) for line in found.unreached]
 
-    def best(self, filled: FilledSection, entry: Point, leave: Point) -> Route:
-        """The route of a section's fill, in standard position."""
+    def cost(self, filled: FilledSection, entry: Point, leave: Point) -> float:
+        """The extra of stitching a section's fill; lines that cannot be reached count far more than any detour."""
         back = filled.place.inverse()
-        near, far = _rounded(back.at(entry)), _rounded(back.at(leave))
-        key = (id(filled.standard), near, far, filled.section.four_sided)
-        if key not in self._known:
-            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled.section)]
-            self._known[key] = route((flat(line) for line in filled.standard.lines), roads, near, far, self.travel)
-        return self._known[key]
+        least = self._web(filled).least(back.at(entry), back.at(leave))
+        return least.extra + 1e6 * len(least.unreached)
+
+    def _route(self, filled: FilledSection, entry: Point, leave: Point) -> Route:
+        """The route of a section's fill, in standard position."""
+        key = (id(filled.standard), _rounded(entry), _rounded(leave), filled.section.four_sided)
+        if key not in self._routes:
+            self._routes[key] = self._web(filled).route(entry, leave)
+        return self._routes[key]
+
+    def _web(self, filled: FilledSection) -> Web:
+        key = (id(filled.standard), filled.section.four_sided)
+        if key not in self._webs:
+            back, section = filled.place.inverse(), filled.section
+            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(section)]
+            gates = [back.at(corner) for corner in (section.left, section.tip, section.right)]
+            self._webs[key] = web((flat(line) for line in filled.standard.lines), roads, gates, self.travel)
+        return self._webs[key]
 
     def _roads(self, section: Section) -> Iterator[tuple[Kind, Line]]:
         """What may be travelled or stitched over beside the fill: its diagonals, and its base where that is a seam."""
@@ -164,11 +178,6 @@ def _rounded(point: Point) -> Point:
 
 def cheapest(filled: FilledSection, places: Iterable[Point], needle: Needle) -> tuple[float, Point]:
     """The least extra of stitching a fill and coming back, and where to begin."""
-    costs = [(cost_of(needle.best(filled, place, place)), place) for place in places]
+    costs = [(needle.cost(filled, place, place), place) for place in places]
     least = min(cost for cost, _ in costs)
     return next((cost, place) for cost, place in costs if cost <= least + SAME_COST)
-
-
-def cost_of(found: Route) -> float:
-    """What a route costs; lines it cannot reach count far more than any detour."""
-    return found.extra + 1e6 * len(found.unreached)

@@ -14,18 +14,18 @@ from __future__ import annotations
 
 import heapq
 import itertools
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from geometry.frontier import TooWide, least_connected
 from geometry.graph import Graph, build
+from geometry.pairing import Pairer, odd_nodes, shortest
 from geometry.trail import Leg, euler_trail
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
 
-    from geometry.graph import Edge, Kind
+    from geometry.graph import Kind
     from geometry.plane import Line, Point
 
 TRAVEL = 0.5
@@ -36,9 +36,6 @@ FEW = 3
 
 MOST_PAIRINGS = 40
 """Rounds of branch and bound before it is given up."""
-
-SMALL = 10
-"""Odd nodes up to which pairs are found by trying all; more are left to the library."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +55,24 @@ class Route:
     unreached: tuple[Line, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Least:
+    """What the lightest run from here to there goes over, before its order is worked out.
+
+    Attributes:
+        start, end: nodes.
+        used: the edges, each as often as it is gone over; empty if nothing can be stitched.
+        extra, bound, unreached: as in `Route`.
+    """
+
+    start: int
+    end: int
+    used: tuple[int, ...]
+    extra: float
+    bound: float
+    unreached: tuple[Line, ...]
+
+
 def route(
     lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]], entry: Point, leave: Point, travel: float = TRAVEL
 ) -> Route:
@@ -70,62 +85,92 @@ def route(
         leave: where it must be at the end.
         travel: weight of an inch of seam against an inch stitched over.
     """
-    graph = build(lines, roads, (entry, leave))
-    weights = [edge.length * (travel if edge.kind == "seam" else 1.0) for edge in graph.edges]
-    start, end = graph.node_at(entry), graph.node_at(leave)
-    if start is None or end is None:
-        return Route((), 0.0, 0.0, tuple(edge.line for edge in graph.edges if edge.required))
-    reached = _reachable(graph, start)
-    unreached = tuple(edge.line for edge in graph.edges if edge.required and edge.start not in reached)
-    if end not in reached:
-        return Route((), 0.0, 0.0, tuple(edge.line for edge in graph.edges if edge.required))
-    wanted = [i for i, edge in enumerate(graph.edges) if edge.required and edge.start in reached]
-    extra, bound = _least_extra(graph, weights, wanted, start, end)
-    legs = euler_trail(graph, [*wanted, *extra], start, end)
-    return Route(legs, sum(weights[i] for i in extra), bound, unreached)
+    return web(lines, roads, (entry, leave), travel).route(entry, leave)
 
 
-def _reachable(graph: Graph, start: int) -> set[int]:
-    around = graph.around()
-    seen, waiting = {start}, [start]
-    while waiting:
-        for number in around[waiting.pop()]:
-            for node in graph.edges[number][:2]:
-                if node not in seen:
-                    seen.add(node)
-                    waiting.append(node)
-    return seen
+def web(
+    lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]], gates: Iterable[Point], travel: float = TRAVEL
+) -> Web:
+    """The lines and roads as one graph that can be asked for routes between any of the gates."""
+    graph = build(lines, roads, gates)
+    return Web(graph, tuple(edge.length * (travel if edge.kind == "seam" else 1.0) for edge in graph.edges))
 
 
-def _least_extra(
-    graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int
-) -> tuple[list[int], float]:
-    """The edges to go over once more (one listed twice is gone over twice), and what no solution can undercut."""
-    odd = odd_nodes(graph, wanted, start, end)
-    # everything is reached from the start, so all can be paired
-    extra = pair_up(graph, weights, odd) or []
-    bound = sum(weights[i] for i in extra)
-    if _connected(graph, [*wanted, *extra], start):
-        return extra, bound
-    pieces = _pieces(graph, wanted, start)
-    searches = [_branch, least_connected] if len(pieces) <= FEW else [least_connected, _branch]
-    for search in searches:
-        try:
-            found = search(graph, weights, wanted, start, end)
-        except TooWide:
-            continue
-        return found, sum(weights[i] for i in found)
-    joined = _join_pieces(graph, weights, pieces)
-    odd = odd_nodes(graph, [*wanted, *joined], start, end)
-    return [*joined, *(pair_up(graph, weights, odd) or [])], bound
+@dataclass
+class Web:
+    """A graph, the weights of its edges, and what has been found out about it so far."""
+
+    graph: Graph
+    weights: tuple[float, ...]
+    _least: dict[tuple[int | None, int | None], Least] = field(default_factory=dict)
+    _extra: dict[tuple[int, int], tuple[list[int], float]] = field(default_factory=dict)
+    _pairer: Pairer = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Take up the graph."""
+        self._pairer = Pairer(self.graph, self.weights)
+
+    def route(self, entry: Point, leave: Point) -> Route:
+        """The run itself."""
+        least = self.least(entry, leave)
+        legs = euler_trail(self.graph, least.used, least.start, least.end)
+        return Route(legs, least.extra, least.bound, least.unreached)
+
+    def least(self, entry: Point, leave: Point) -> Least:
+        """What the run costs and goes over."""
+        start, end = self.graph.node_at(entry), self.graph.node_at(leave)
+        if (start, end) not in self._least:
+            self._least[start, end] = self._solved(start, end)
+        return self._least[start, end]
+
+    def _solved(self, start: int | None, end: int | None) -> Least:
+        edges = self.graph.edges
+        reached = set() if start is None else _hanging_on(self.graph, range(len(edges)), start)
+        if start is None or end not in reached or end is None:
+            return Least(-1, -1, (), 0.0, 0.0, tuple(edge.line for edge in edges if edge.required))
+        wanted = [i for i, edge in enumerate(edges) if edge.required and edge.start in reached]
+        unreached = tuple(edge.line for edge in edges if edge.required and edge.start not in reached)
+        extra, bound = self._least_extra(wanted, start, end)
+        return Least(start, end, (*wanted, *extra), sum(self.weights[i] for i in extra), bound, unreached)
+
+    def _least_extra(self, wanted: Sequence[int], start: int, end: int) -> tuple[list[int], float]:
+        """The edges to go over once more (one listed twice is gone over twice), and what no solution can undercut."""
+        graph = self.graph
+        on_lines = {node for number in wanted for node in graph.edges[number][:2]}
+        if start == end and start in on_lines:
+            # a round trip over all lines may as well begin anywhere on them
+            start = end = min(on_lines)
+        if (start, end) not in self._extra:
+            self._extra[start, end] = self._searched(wanted, start, end)
+        return self._extra[start, end]
+
+    def _searched(self, wanted: Sequence[int], start: int, end: int) -> tuple[list[int], float]:
+        graph, pairer = self.graph, self._pairer
+        # everything is reached from the start, so all can be paired
+        extra = pairer.pair_up(odd_nodes(graph, wanted, start, end)) or []
+        bound = sum(self.weights[i] for i in extra)
+        if _connected(graph, [*wanted, *extra], start):
+            return extra, bound
+        pieces = _pieces(graph, wanted, start)
+        searches = [_branch, least_connected] if len(pieces) <= FEW else [least_connected, _branch]
+        for search in searches:
+            try:
+                found = search(pairer, wanted, start, end)
+            except TooWide:
+                continue
+            return found, sum(self.weights[i] for i in found)
+        joined = _join_pieces(pairer, pieces)
+        odd = odd_nodes(graph, [*wanted, *joined], start, end)
+        return [*joined, *(pairer.pair_up(odd) or [])], bound
 
 
-def _branch(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start: int, end: int) -> list[int]:
+def _branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[int]:
     """The least extra by branch and bound: pair up; if a piece is left apart, some edge that leaves it must be used.
 
     Raises:
         TooWide: it takes too many pairings.
     """
+    graph, weights = pairer.graph, pairer.weights
     number = itertools.count()
     # (cost so far, tie, edges that must be used, edges that may not be used)
     waiting: list[tuple[float, int, tuple[int, ...], frozenset[int]]] = [(0.0, next(number), (), frozenset())]
@@ -133,9 +178,8 @@ def _branch(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start
     for _ in range(MOST_PAIRINGS):
         while waiting:
             _, _, forced, banned = heapq.heappop(waiting)
-            barred = [math.inf if i in banned else weight for i, weight in enumerate(weights)]
             odd = odd_nodes(graph, [*wanted, *forced], start, end)
-            paired = pair_up(graph, barred, odd)
+            paired = pairer.pair_up(odd, banned)
             if paired is not None:
                 extra = [*forced, *paired]
                 heapq.heappush(solved, (sum(weights[i] for i in extra), next(number), forced, banned, extra))
@@ -152,15 +196,6 @@ def _branch(graph: Graph, weights: Sequence[float], wanted: Sequence[int], start
             more = (*forced, edge_number)
             waiting.append((0.0, next(number), more, banned.union(leaving[:place])))
     raise TooWide
-
-
-def odd_nodes(graph: Graph, used: Iterable[int], start: int, end: int) -> list[int]:
-    """Nodes where an odd number of used edges end, for a trail from `start` to `end`."""
-    odd: set[int] = {start} ^ {end}
-    for number in used:
-        edge = graph.edges[number]
-        odd ^= {edge.start} ^ {edge.end}
-    return sorted(odd)
 
 
 def _connected(graph: Graph, used: Sequence[int], start: int) -> bool:
@@ -184,100 +219,6 @@ def _hanging_on(graph: Graph, used: Sequence[int], start: int) -> set[int]:
     return seen
 
 
-def pair_up(graph: Graph, weights: Sequence[float], odd: Sequence[int]) -> list[int] | None:
-    """The edges of the lightest set of ways that pairs all odd nodes, no edge twice; None if some cannot be paired."""
-    if not odd:
-        return []
-    ways = {node: shortest(graph, weights, [node]) for node in odd}
-    apart = {(a, b): ways[a].cost.get(b, math.inf) for a, b in itertools.combinations(odd, 2)}
-    pairs = _pairs_by_trial(odd, apart) if len(odd) <= SMALL else _pairs_by_library(odd, apart)
-    if 2 * len(pairs) < len(odd) or any(math.isinf(apart[min(pair), max(pair)]) for pair in pairs):
-        return None
-    chosen: set[int] = set()
-    for a, b in pairs:
-        chosen ^= set(ways[a].edges_to(b))
-    return sorted(chosen)
-
-
-def _pairs_by_trial(odd: Sequence[int], apart: Mapping[tuple[int, int], float]) -> list[tuple[int, int]]:
-    """The lightest pairing of a few nodes: each subset's best from its smaller ones."""
-    count = len(odd)
-    best: dict[int, tuple[float, int, int]] = {0: (0.0, 0, 0)}
-    for subset in range(1, 1 << count):
-        if subset.bit_count() % 2:
-            continue
-        first = (subset & -subset).bit_length() - 1
-        rest = subset & (subset - 1)
-        best[subset] = min(
-            (best[rest ^ 1 << other][0] + apart[odd[first], odd[other]], first, other)
-            for other in range(first + 1, count)
-            if rest >> other & 1
-        )
-    pairs = []
-    left = (1 << count) - 1
-    while left:
-        _, first, other = best[left]
-        pairs.append((odd[first], odd[other]))
-        left ^= 1 << first | 1 << other
-    return pairs
-
-
-def _pairs_by_library(odd: Sequence[int], apart: Mapping[tuple[int, int], float]) -> list[tuple[int, int]]:
-    """The lightest pairing by maximum-weight matching of what is spared."""
-    import rustworkx  # noqa: PLC0415 - most sections need no matching of this size
-
-    # the matching works in whole numbers: millionths of an inch
-    far = round(max(value for value in apart.values() if value < math.inf) * 1e6) + 1
-    network = rustworkx.PyGraph()
-    network.add_nodes_from(list(odd))
-    place = {node: i for i, node in enumerate(odd)}
-    network.add_edges_from(
-        [(place[a], place[b], far - round(value * 1e6)) for (a, b), value in apart.items() if value < math.inf]
-    )
-    matching = rustworkx.max_weight_matching(network, max_cardinality=True, weight_fn=int)
-    return [(odd[a], odd[b]) for a, b in matching]
-
-
-@dataclass(frozen=True, slots=True)
-class Ways:
-    """The lightest ways from some nodes: the cost to each node, and the edge by which it is reached."""
-
-    cost: Mapping[int, float]
-    by: Mapping[int, int]
-    edges: Sequence[Edge]
-
-    def edges_to(self, node: int) -> list[int]:
-        """The edges on the way back from `node`."""
-        found = []
-        while node in self.by:
-            number = self.by[node]
-            found.append(number)
-            edge = self.edges[number]
-            node = edge.start if edge.end == node else edge.end
-        return found
-
-
-def shortest(graph: Graph, weights: Sequence[float], sources: Iterable[int]) -> Ways:
-    """Dijkstra's ways from the sources over all edges."""
-    around = graph.around()
-    cost: dict[int, float] = dict.fromkeys(sources, 0.0)
-    by: dict[int, int] = {}
-    waiting = [(0.0, node) for node in cost]
-    while waiting:
-        here, node = heapq.heappop(waiting)
-        if here > cost[node]:
-            continue
-        for number in around[node]:
-            edge = graph.edges[number]
-            there = edge.start if edge.end == node else edge.end
-            sum_ = here + weights[number]
-            if sum_ < cost.get(there, math.inf):
-                cost[there] = sum_
-                by[there] = number
-                heapq.heappush(waiting, (sum_, there))
-    return Ways(cost, by, graph.edges)
-
-
 def _pieces(graph: Graph, wanted: Sequence[int], start: int) -> list[set[int]]:
     """The nodes of each piece that the wanted edges make; the one with `start` first."""
     pieces: list[set[int]] = [{start}]
@@ -289,16 +230,16 @@ def _pieces(graph: Graph, wanted: Sequence[int], start: int) -> list[set[int]]:
     return sorted(pieces, key=lambda piece: start not in piece)
 
 
-def _join_pieces(graph: Graph, weights: Sequence[float], pieces: Sequence[set[int]]) -> list[int]:
+def _join_pieces(pairer: Pairer, pieces: Sequence[set[int]]) -> list[int]:
     """Join the pieces to the first one, nearest first, by shortest ways."""
     joined: list[int] = []
     home, *others = pieces
     while others:
-        ways = shortest(graph, weights, home)
+        ways = shortest(pairer.graph, pairer.weights, home)
         nearest = min(others, key=lambda piece: min(ways.cost[node] for node in piece))
         gate = min(nearest, key=lambda node: ways.cost[node])
         path = ways.edges_to(gate)
         joined += path
         others.remove(nearest)
-        home = home.union(nearest, *(graph.edges[number][:2] for number in path))
+        home = home.union(nearest, *(pairer.graph.edges[number][:2] for number in path))
     return joined

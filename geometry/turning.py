@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.needle import SAME_COST, Needle, Strip, cheapest, cost_of
+from geometry.needle import SAME_COST, Needle, Strip, cheapest
 from geometry.plane import Point, length_of
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Action(NamedTuple):
     def cost(self, needle: Needle) -> float:
         """Its extra."""
         if self.filled is not None:
-            return cost_of(needle.best(self.filled, self.line[0], self.line[-1]))
+            return needle.cost(self.filled, self.line[0], self.line[-1])
         return length_of(self.line) if self.twice else 0.0
 
 

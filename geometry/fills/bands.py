@@ -38,11 +38,10 @@ def banded(hook: Point, lines: Sequence[Bent]) -> list[Line]:
 
 
 def footed(shape: Shape, lines: Sequence[Bent]) -> list[Line]:
-    """The same ribbons for lines that end on the base, linked along it from the corner on the fill's hand."""
-    turned = shape.hand == "left"
-    corner = shape.left if turned else shape.right
+    """The same ribbons for lines that end on the base, linked along it from the right corner."""
+    corner = shape.right
     drawn: list[Line] = []
-    for near, far in _pairs([Bent(*line[::-1]) if turned else line for line in lines]):
+    for near, far in _pairs(lines):
         drawn.append((corner, near.right))
         if far is None:
             drawn.append((near.right, near.bend, near.left, near.right))

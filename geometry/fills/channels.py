@@ -45,7 +45,7 @@ def _bent(shape: Shape, asked: float) -> Fill:
 
 def _laned(shape: Shape, asked: float) -> Fill:
     height = shape.height
-    home, far = (shape.right, shape.left) if shape.hand == "right" else (shape.left, shape.right)
+    home, far = shape.right, shape.left
     home_length, far_length = distance(home, shape.tip), distance(far, shape.tip)
     base = distance(home, far)
     # spacings of base that lane, turns and the far set-in use up; the highest line needs a little more

@@ -2,7 +2,7 @@
 
 On a seam the needle travels from tooth to tooth in the ditch. Where there is no seam, the
 base between the teeth is stitched: across, all of it but the feet of the teeth; home, all
-from the corner on the fill's hand to the last foot, so that each tooth is a closed shape
+from the right corner to the last foot, so that each tooth is a closed shape
 and only the pieces between teeth are stitched twice.
 """
 
@@ -41,7 +41,7 @@ def comb(shape: Shape, teeth: Sequence[Tooth], spacing: float) -> Fill:
             return Fill((tuple(dict.fromkeys(point for part in woven for point in part)),), spacing)
         return Fill((*lines, *(gap for gap in gaps if len(gap) > 1)), spacing)
     feet = [foot for tooth in teeth for foot in (tooth.right, tooth.left)]
-    return Fill((*lines, _base(shape, [1.0, *feet] if shape.hand == "right" else [*feet, -1.0])), spacing)
+    return Fill((*lines, _base(shape, [1.0, *feet])), spacing)
 
 
 def _base(shape: Shape, stops: Sequence[float]) -> Line:

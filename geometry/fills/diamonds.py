@@ -68,7 +68,7 @@ def _open_sides(shape: Shape, count: int) -> list[tuple[bool, bool]]:
     if shape.passage == "home":
         return [(False, False)] * count
     if shape.passage == "tip":
-        return [(shape.hand == "right", shape.hand == "left")] * count
+        return [(True, False)] * count
     # across a bent section the outermost corners are meant; at the bend both halves meet with one line each
     return [(True, True)] * count
 

@@ -35,7 +35,7 @@ def fans(shape: Shape, asked: float) -> Fill:
             _fan(left, asked, on_right=False, part=(-1.0, 0.0)),
         ]
     else:
-        drawn = [_fan(shape, asked, on_right=shape.hand == "right", part=(-1.0, 1.0))]
+        drawn = [_fan(shape, asked, on_right=True, part=(-1.0, 1.0))]
     found = [fan for fan in drawn if fan is not None]
     if len(found) < len(drawn):
         return left_out(asked, distance(shape.left, shape.right), 3)

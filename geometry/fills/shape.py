@@ -2,10 +2,11 @@
 
 A fill sees its section laid out in one standard way, so that congruent sections are
 worked out once: `left` at the origin, `right` on the x axis, the tip on the side of
-growing y (a bent base bends the other way). Lines are written in shares: `at(u, v)` goes
-u of the way from the middle of the base towards its right end (negative: left) and v of
-the way up to the tip. |u| + v <= 1 is the section; each half is a triangle, so a straight
-piece that stays in one half stays in the section.
+growing y (a bent base bends the other way). One-handed fills begin at `right`; a section
+whose fill is to begin at its left is seen in a mirror. Lines are written in shares:
+`at(u, v)` goes u of the way from the middle of the base towards its right end (negative:
+left) and v of the way up to the tip. |u| + v <= 1 is the section; each half is a triangle,
+so a straight piece that stays in one half stays in the section.
 """
 
 from __future__ import annotations
@@ -23,11 +24,12 @@ from geometry.plane import (
     distance_to_line,
     halfway_foot,
 )
+from geometry.sections import LEFT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from geometry.sections import Hand, Section
+    from geometry.sections import Section
 
 Passage = Literal["home", "across", "tip"]
 """Where a fill leaves the needle: where it came in, at the other base corner, or from a base corner at the tip."""
@@ -69,7 +71,6 @@ class Shape:
         left, middle, right, tip: see the module's words.
         bent: the base bends at `middle`: a four-sided piece of a corner.
         seam: the base lies on a seam, which may be travelled.
-        hand: the base corner at which one-handed fills begin and end.
         short: the lines of others meet at the base corners; stay a little away from them.
         room_at_tip: how many more lines may meet at the tip.
         tip_only: of its corners only the tip is a point of the zigzag; the fill must start there.
@@ -82,7 +83,6 @@ class Shape:
     tip: Point
     bent: bool
     seam: bool
-    hand: Hand
     short: bool
     room_at_tip: int
     tip_only: bool = False
@@ -163,6 +163,8 @@ def standard(
     Coordinates are rounded to `whole` inches, so that congruent sections give equal shapes.
     """
     left, right, tip = section.left, section.right, section.tip
+    if section.hand == LEFT:
+        left, right = right, left
     wide = distance(left, right)
     ahead = right.minus(left).times(1 / wide)
     # a four-sided corner may have its tip on the line from left to right; its bend never lies there
@@ -178,7 +180,7 @@ def standard(
     room = max(0, CORNER_MOST_LINES - section.lines_at_tip - others_at_tip)
     shape = Shape(
         Point(0.0, 0.0), rounded(section.middle), rounded(right), rounded(tip),
-        section.four_sided, seam, section.hand, section.at_pivot and passage == "home", room, section.tip_only, passage,
+        section.four_sided, seam, section.at_pivot and passage == "home", room, section.tip_only, passage,
     )  # fmt: skip
     return shape, place
 
@@ -216,7 +218,7 @@ def working_triangles(shape: Shape) -> list[WorkingTriangle]:
             WorkingTriangle((left.left, left.right, left.tip), across=True),
             WorkingTriangle((right.right, right.left, right.tip), across=True),
         ]
-    home, other = (shape.right, shape.left) if shape.hand == "right" else (shape.left, shape.right)
+    home, other = shape.right, shape.left
     if shape.passage == "tip":
         return [WorkingTriangle((home, shape.tip, other), across=True)]
     return [WorkingTriangle((home, other, shape.tip), across=shape.passage == "across")]
