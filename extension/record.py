@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import json
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from geometry.lengths import INCHES_PER
+from extension.document import CW
+from extension.options import BORDER_OPTIONS, read_options
+from geometry.errors import DrawingError
+from geometry.lengths import INCHES_PER, LONGEST_IN
 from geometry.plane import Affine, Line, distance, length_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from lxml import etree
 
     from extension.request import Job
     from geometry.plan import BorderPlan
@@ -70,3 +75,49 @@ def fingerprint(lines: Sequence[Line], section: Section) -> str:
     )
     length = sum(length_of(line) for line in lines)
     return " ".join([str(len(lines)), str(len(nodes)), *(f"{value:.3f}" for value in (length, *sums))])
+
+
+class Fitted(NamedTuple):
+    """What the recipe remembers of one side."""
+
+    length: float
+    triangles: int
+    repeat: float
+    each: int
+    eased: float
+    asked: float
+
+
+def read_recipe(layer: etree._Element) -> tuple[dict[str, Any], list[float]]:
+    """The options a border was drawn with, and its widths in inches."""
+    try:
+        found = json.loads(layer.get(f"{{{CW}}}recipe", ""))
+        given = {option.name: str(found.get(option.name, option.default)) for option in BORDER_OPTIONS}
+        options = read_options(given, BORDER_OPTIONS)
+        widths = [float(width) for width in found.get("widths_in", [options["width"]] * 4)]
+        sound = len(widths) == 4 and all(0 < width < LONGEST_IN for width in widths)  # noqa: PLR2004
+    except (ValueError, TypeError, AttributeError, RecursionError):
+        sound = False
+    if not sound:
+        raise DrawingError(
+            f"The border “{layer.get('id', '')}” has lost its recipe; it must carry what it was drawn with: "
+            "please draw the border again."
+        )
+    return options, widths
+
+
+def read_fitted(layer: etree._Element) -> dict[str, Fitted]:
+    """What was fitted on each side, as far as the recipe still tells."""
+    found = {}
+    try:
+        for side in json.loads(layer.get(f"{{{CW}}}recipe", ""))["sides"]:
+            numbers = [float(side["length_in"]), float(side["repeat_in"]), float(side["eased"]["repeat_in"])]
+            share = 1 + float(side["difference_pct"]) / 100
+            if all(math.isfinite(n) and n > 0 for n in (*numbers, share)):
+                length, repeat, eased = numbers
+                found[str(side["side"])] = Fitted(
+                    length, int(side["count"]), repeat, int(side["eased"]["each"]), eased, repeat / share
+                )
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        pass  # the drawing itself tells what is there
+    return found

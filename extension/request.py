@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from extension.document import Document
 
-_SAME_NAMES = (
+SAME_NAMES = (
     "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
     "corner", "fill", "outerfill", "cornerfill", "spacing", "order",
 )  # fmt: skip
@@ -65,7 +65,7 @@ def read_job(document: Document, ids: Sequence[str], options: Mapping[str, Any])
     edge = shapes[0]
     widths = (options["width"],) * 4 if len(shapes) == 1 else _widths(edge, shapes[1])
     remarks = [f"The rounded corners of “{shape.element_id}” are ignored." for shape in shapes if shape.rounded]
-    request = Request(edge.width, edge.height, widths, **{name: options[name] for name in _SAME_NAMES})
+    request = Request(edge.width, edge.height, widths, **{name: options[name] for name in SAME_NAMES})
     units = 1 / inches
     place = Affine(units, 0, 0, units, 0, 0).after(edge.frame)
     seam_id = shapes[1].element_id if len(shapes) > 1 else None

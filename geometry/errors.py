@@ -35,5 +35,9 @@ class DocumentError(QuiltError):
     """The document cannot be read safely, or its size on the table is not known."""
 
 
+class DrawingError(QuiltError):
+    """A drawn border, or a line in it, that cannot be read any more."""
+
+
 class OutputError(QuiltError):
     """The result cannot be written where it was asked to go."""

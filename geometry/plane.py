@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 SAME_POINT = 1e-6
 """Inches within which two computed points are one: far below any stitch, far above rounding."""
@@ -89,6 +92,25 @@ def meet(start: Point, step: Point, other: Point, other_step: Point) -> Point:
     """
     share = cross(other.minus(start), other_step) / cross(step, other_step)
     return start.plus(step.times(share))
+
+
+def inside(point: Point, outline: Sequence[Point], within: float = 0.0) -> bool:
+    """Whether a point lies inside a closed outline, or at most `within` inches outside of it."""
+    odd = False
+    for i, end in enumerate(outline):
+        start = outline[i - 1]
+        if (start.y > point.y) != (end.y > point.y):
+            share = (point.y - start.y) / (end.y - start.y)
+            odd ^= point.x < start.x + share * (end.x - start.x)
+    return odd or any(distance_to_piece(point, outline[i - 1], end) <= within for i, end in enumerate(outline))
+
+
+def distance_to_piece(point: Point, start: Point, end: Point) -> float:
+    """Inches from `point` to the nearest point of the straight piece from `start` to `end`."""
+    step = end.minus(start)
+    long = step.x * step.x + step.y * step.y
+    share = ((point.x - start.x) * step.x + (point.y - start.y) * step.y) / long if long else 0.0
+    return distance(point, along(start, end, min(max(share, 0.0), 1.0)))
 
 
 def length_of(line: Line) -> float:

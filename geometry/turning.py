@@ -96,12 +96,13 @@ def through_corner(strip: Strip, following: Strip, needle: Needle) -> None:
     if not strip.crossings:
         ways = [[Action(pieces[0], (last, first))]]
     elif len(strip.crossings) == 1:
-        ((_, outer),) = strip.crossings
+        (line,) = strip.crossings
+        outer = line[-1]
         one, two = pieces
         ways = [
-            [Action(one, (last, outer)), Action(None, (outer, pivot)), Action(two, (pivot, first))],
-            [Action(one, (last, pivot)), Action(None, (pivot, outer)), Action(two, (outer, first))],
-            [Action(one, (last, pivot)), Action(None, (pivot, outer), twice=True), Action(two, (pivot, first))],
+            [Action(one, (last, outer)), Action(None, line[::-1]), Action(two, (pivot, first))],
+            [Action(one, (last, pivot)), Action(None, line), Action(two, (outer, first))],
+            [Action(one, (last, pivot)), Action(None, line, twice=True), Action(two, (pivot, first))],
         ]
     else:
         ways = list(_through_square(strip, last, first))
@@ -117,15 +118,16 @@ def _through_square(strip: Strip, last: Point, first: Point) -> Iterator[list[Ac
     Its middle is stitched from the pivot, from the foot of either line, or from one to the other.
     """
     pivot = strip.dots[-1]
-    (_, foot), (_, other) = strip.crossings
+    near, far = strip.crossings
+    foot, other = near[-1], far[-1]
     one, middle, two = strip.of("corner")
-    inwards, outwards = Action(None, (foot, pivot)), Action(None, (pivot, other))
+    inwards, outwards = Action(None, near[::-1]), Action(None, far)
     there, back = Action(one, (last, foot)), Action(two, (other, first))
     yield [there, inwards, Action(middle, (pivot, pivot)), outwards, back]
     yield [there, Action(middle, (foot, foot)), inwards, outwards, back]
     yield [there, inwards, outwards, Action(middle, (other, other)), back]
     there, back = Action(one, (last, pivot)), Action(two, (pivot, first))
-    outwards, inwards = Action(None, (pivot, foot)), Action(None, (other, pivot))
+    outwards, inwards = Action(None, near), Action(None, far[::-1])
     yield [there, outwards, Action(middle, (foot, other)), inwards, back]
-    twice = (Action(None, (pivot, foot), twice=True), Action(None, (pivot, other), twice=True))
+    twice = (Action(None, near, twice=True), Action(None, far, twice=True))
     yield [there, *twice, Action(middle, (pivot, pivot)), back]

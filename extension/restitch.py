@@ -1,0 +1,47 @@
+"""A border as it stands, as a plan: its stitching line is then derived from its lines, whoever drew them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from extension.request import SAME_NAMES
+from geometry.fills.shape import Fill, FilledSection, standard
+from geometry.plan import BorderPlan, Request
+from geometry.plane import Curve, Point, distance
+
+if TYPE_CHECKING:
+    from extension.gathering import StandingSection
+    from extension.reading import Standing
+    from geometry.plane import Line
+
+ALIKE = 4
+"""Decimals of an inch to which the lines of two sections must agree to be stitched alike."""
+
+
+def plan_of(standing: Standing) -> BorderPlan:
+    """The border as it stands; congruent sections with the same lines share one fill in standard position."""
+    border, edge = standing.border, standing.border.edge
+    known: dict[tuple[object, ...], Fill] = {}
+    return BorderPlan(
+        Request(
+            distance(edge[0], edge[1]), distance(edge[0], edge[3]), border.widths,  # type: ignore[arg-type]
+            **{name: standing.options[name] for name in SAME_NAMES},
+        ),
+        border, standing.zigzags, standing.crossings, tuple(_filled(section, known) for section in standing.sections),
+    )  # fmt: skip
+
+
+def _filled(standing: StandingSection, known: dict[tuple[object, ...], Fill]) -> FilledSection:
+    section = standing.section
+    shape, place = standard(section, seam=section.base == "inner", whole=10**-ALIKE)
+    back = place.inverse()
+    lines = tuple(back.line(line) for line in standing.lines)
+    key = (shape, tuple(_rounded(line) for line in lines))
+    fill = known.setdefault(key, Fill(lines, standing.spacing, standing.note))
+    return FilledSection(
+        section, standing.fill_name, Fill(standing.lines, standing.spacing, standing.note), fill, place
+    )
+
+
+def _rounded(line: Line) -> tuple[bool, tuple[Point, ...]]:
+    return isinstance(line, Curve), tuple(Point(round(point.x, ALIKE), round(point.y, ALIKE)) for point in line)
