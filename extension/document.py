@@ -27,6 +27,7 @@ INKSCAPE = "http://www.inkscape.org/namespaces/inkscape"
 SODIPODI = "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd"
 XLINK = "http://www.w3.org/1999/xlink"
 
+
 MOST_BYTES = 64 * 2**20
 """A quilt with a photograph of the fabric is a few megabytes."""
 
@@ -41,6 +42,16 @@ _ENCODINGS = re.compile(
     re.ASCII,
 )
 _DECLARED = re.compile(rb"""^<\?xml[^>]{0,100}?encoding\s*=\s*["']([A-Za-z0-9._-]{1,40})["']""")
+
+
+def set_value(element: etree._Element, name: str, value: str) -> None:
+    """Write one of this project's attributes."""
+    element.set(f"{{{CW}}}{name}", value)
+
+
+def value_of(element: etree._Element, name: str) -> str:
+    """Read one of this project's attributes; empty where there is none."""
+    return str(element.get(f"{{{CW}}}{name}", ""))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,22 +7,21 @@ from typing import TYPE_CHECKING
 
 from lxml import etree
 
-from extension.document import CW, INKSCAPE, SODIPODI, SVG
-from extension.notes import notes
+from extension.document import CW, INKSCAPE, SODIPODI, SVG, set_value
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.selection import to_page
+from extension.way import draw_way
 from geometry.errors import DocumentError
 from geometry.lengths import fraction
 from geometry.plane import Affine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator
 
     from extension.document import Document
     from extension.request import Job
     from geometry.fills.shape import FilledSection
-    from geometry.needle import Run
     from geometry.plan import BorderPlan
 
 LAYERS = (
@@ -31,38 +30,31 @@ LAYERS = (
     ("fills", "Fills"),
     ("marks", "Marks"),
     ("stitching", "Stitching line"),
+    ("order", "Order"),
     ("notes", "Notes"),
 )
 """The layers of a border, lowest first: part and label."""
 
-HIDDEN = frozenset({"stitching"})
+HIDDEN = frozenset({"stitching", "order"})
 
 DOT = 0.08
 """Inches from the centre of a dot to its rim."""
-
-SMALLEST_TYPE = 7 / 72
-"""Inches on paper: seven points."""
 
 
 def draw(document: Document, job: Job, plan: BorderPlan) -> None:
     """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge."""
     layer = _border_layer(document, job)
-    _set(layer, "part", "border")
-    _set(layer, "edge", job.edge_id)
-    _set(layer, "version", VERSION)
-    _set(layer, "recipe", recipe(job, plan))
+    set_value(layer, "part", "border")
+    set_value(layer, "edge", job.edge_id)
+    set_value(layer, "version", VERSION)
+    set_value(layer, "recipe", recipe(job, plan))
     parts = _emptied(document, layer)
     pen = Pen(_onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan)
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan)
     _marks(pen, parts["marks"], plan)
-    _runs(pen, parts["stitching"], plan.runs())
-    _notes(pen, parts["notes"], plan, job)
-
-
-def _set(element: etree._Element, name: str, value: str) -> None:
-    element.set(f"{{{CW}}}{name}", value)
+    draw_way(pen, parts, plan, plan.runs(), scale=job.options["scale"], remarks=job.remarks)
 
 
 def _border_layer(document: Document, job: Job) -> etree._Element:
@@ -130,14 +122,36 @@ def _emptied(document: Document, layer: etree._Element) -> dict[str, etree._Elem
         old = kept.get(part)
         new = etree.SubElement(layer, f"{{{SVG}}}g")
         new.set("id", _free_id(document, f"{layer.get('id')}-{part}"))
-        new.set(f"{{{INKSCAPE}}}groupmode", "layer")
-        new.set(f"{{{INKSCAPE}}}label", label)
-        _set(new, "part", part)
+        _name_layer(new, part, label)
         style = old.get("style") if old is not None else "display:none" if part in HIDDEN else None
         if style:
             new.set("style", style)
         parts[part] = new
     return parts
+
+
+def _name_layer(layer: etree._Element, part: str, label: str) -> None:
+    layer.set(f"{{{INKSCAPE}}}groupmode", "layer")
+    layer.set(f"{{{INKSCAPE}}}label", label)
+    set_value(layer, "part", part)
+
+
+def cleared(document: Document, border: etree._Element, names: Collection[str]) -> dict[str, etree._Element]:
+    """Some of the layers inside a border, emptied in their places; those that are missing are put in."""
+    found = {}
+    for number, (part, label) in enumerate(LAYERS):
+        old = next((child for child in border if child.get(f"{{{CW}}}part") == part), None)
+        if part in names:
+            if old is None:
+                before = {name for name, _ in LAYERS[:number]}
+                old = etree.Element(f"{{{SVG}}}g")
+                border.insert(sum(1 for child in border if child.get(f"{{{CW}}}part") in before), old)
+                old.set("id", _free_id(document, f"{border.get('id')}-{part}"))
+                _name_layer(old, part, label)
+            for child in list(old):
+                old.remove(child)
+            found[part] = old
+    return found
 
 
 def _take_out(layer: etree._Element, child: etree._Element) -> None:
@@ -158,25 +172,25 @@ def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
         ("stop-line", "Stop line", border.stop_line),
     ):
         path = pen.path(layer, [(*corners, corners[0])], "guide", label)
-        _set(path, "part", part)
+        set_value(path, "part", part)
 
 
 def _zigzag(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
     for zigzag, lines in zip(plan.zigzags, plan.corner_lines, strict=True):
         name = zigzag.side.name
         path = pen.path(layer, [zigzag.line], "zigzag", f"{name.capitalize()}, zigzag")
-        _set(path, "part", "side")
-        _set(path, "side", name)
+        set_value(path, "part", "side")
+        set_value(path, "side", name)
         for line in lines:
-            _set(pen.path(layer, [line], "zigzag", f"{name.capitalize()}, corner line"), "part", "corner-line")
+            set_value(pen.path(layer, [line], "zigzag", f"{name.capitalize()}, corner line"), "part", "corner-line")
 
 
 def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
     for zigzag in plan.zigzags:
         side = zigzag.side.name
         group = pen.group(layer, side.capitalize())
-        _set(group, "part", "side-fills")
-        _set(group, "side", side)
+        set_value(group, "part", "side-fills")
+        set_value(group, "side", side)
         for filled in plan.of_side(side):
             _section(pen, group, filled)
 
@@ -201,40 +215,17 @@ def _section(pen: Pen, parent: etree._Element, filled: FilledSection) -> None:
         ("spacing-in", f"{fill.spacing:.4f}"),
         ("drawn", fingerprint(fill.lines, section)),
     ):
-        _set(group, name, value)
+        set_value(group, name, value)
     if fill.note:
-        _set(group, "note", fill.note)
+        set_value(group, "note", fill.note)
     if fill.lines:
         path = pen.path(group, fill.lines, "fill", filled.fill_name.capitalize())
-        _set(path, "part", "fill")
+        set_value(path, "part", "fill")
 
 
 def _marks(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
     for zigzag in plan.zigzags:
         side = zigzag.side.name
         path = pen.dots(layer, [*zigzag.dots[:-1], *zigzag.points], DOT, f"{side.capitalize()}, dots")
-        _set(path, "part", "dots")
-        _set(path, "side", side)
-
-
-def _runs(pen: Pen, layer: etree._Element, runs: Sequence[Run]) -> None:
-    for number, run in enumerate(runs, 1):
-        path = pen.path(layer, [run.line], "run", f"Run {number}: {run.name}", close=False)
-        _set(path, "part", "run")
-        _set(path, "run", str(number))
-        for name, inches in (("length-in", run.length), ("over-in", run.over), ("travel-in", run.travel)):
-            _set(path, name, f"{inches:.4f}")
-
-
-def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, job: Job) -> None:
-    size = max(SMALLEST_TYPE * job.options["scale"], min(1.0, plan.request.quilt_width / 80))
-    lines = [part for line in notes(plan, job.remarks) for part in _wrapped(line, plan.request.quilt_width / size)]
-    element = pen.text(layer, lines, size, below=plan.request.quilt_height + 2 * size)
-    _set(element, "part", "note")
-
-
-def _wrapped(line: str, width: float) -> list[str]:
-    """Lines no wider than the quilt; `width` in heights of the type, a letter being about half as wide as high."""
-    import textwrap  # noqa: PLC0415 - only when there is something to write
-
-    return textwrap.wrap(line, max(40, math.floor(width / 0.5)), subsequent_indent="    ")
+        set_value(path, "part", "dots")
+        set_value(path, "side", side)

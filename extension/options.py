@@ -55,6 +55,14 @@ BORDER_OPTIONS: tuple[Option, ...] = (
 )  # fmt: skip
 
 
+ORDER_OPTIONS: tuple[Option, ...] = (
+    BORDER_OPTIONS[0],
+    BORDER_OPTIONS[-1],
+    Option("leave", "length", "0", "a leave-and-return point every so many inches down the sides; 0: none"),
+    Option("travel", "number", "0.5", "weight of an inch travelled along a seam against an inch stitched over", least=0.05, most=1),
+)  # fmt: skip
+
+
 class PlainParser(argparse.ArgumentParser):
     """A parser whose complaints are one sentence."""
 

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from extension.document import INKSCAPE, SODIPODI, SVG
-from geometry.plane import Curve
+from geometry.plane import Curve, Point
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from geometry.plane import Affine, Line, Point
+    from geometry.plane import Affine, Line
 
 FINENESS = 1e-7
 """Inches of quilt to which coordinates are written: copies of one triangle stay copies."""
@@ -90,15 +90,25 @@ class Pen:
             )
         return self._add(parent, "path", label, d=" ".join(data), style=f"fill:{INK};stroke:none")
 
+    def rings(self, parent: etree._Element, points: Sequence[Point], radius: float, label: str) -> etree._Element:
+        """One path of small open circles."""
+        path = self.dots(parent, points, radius, label)
+        path.set("style", f"fill:none;stroke:{INK};stroke-width:{self._length(0.4 * radius)}")
+        return path
+
+    def filled(self, parent: etree._Element, outlines: Sequence[Line], stroke: str, label: str) -> etree._Element:
+        """One path of filled shapes, in the colour of that kind of line."""
+        path = self.path(parent, outlines, stroke, label)
+        path.set("style", f"fill:{STROKES[stroke][0]};stroke:none")
+        return path
+
     def group(self, parent: etree._Element, label: str) -> etree._Element:
         """A group with a label to read."""
         return self._add(parent, "g", label)
 
     def text(self, parent: etree._Element, lines: Sequence[str], size: float, *, below: float) -> etree._Element:
         """Lines of text, `size` inches high, the first `below` inches under the quilt's top edge, turned with it."""
-        a, b, c, d, e, f = self._place
-        scale = self._units
-        turn = f"matrix({a / scale:.9g} {b / scale:.9g} {c / scale:.9g} {d / scale:.9g} {e:.9g} {f:.9g})"
+        turn = self._turned(Point(0.0, 0.0))
         style = f"font-family:sans-serif;font-size:{self._length(size)}px;line-height:1.4;fill:{INK};stroke:none"
         # the editor sets its lines from the element's own x and y, other programs from those of each line
         element = self._add(parent, "text", "Notes", transform=turn, style=style, x="0", y=self._length(below))
@@ -110,6 +120,24 @@ class Pen:
             # indents are for the eye only; white space would be folded
             span.text = line.replace("    ", "\u2003\u2003")
         return element
+
+    def label(self, parent: etree._Element, text: str, at: Point, size: float) -> etree._Element:
+        """A short word, `size` inches high, its middle at a point, turned with the quilt."""
+        style = (
+            f"font-family:sans-serif;font-weight:bold;font-size:{self._length(size)}px;text-anchor:middle;"
+            f"text-align:center;fill:{INK};stroke:none"
+        )
+        # figures are about 0.72 of the type's height
+        at = Point(at.x, at.y + 0.36 * size)
+        element = self._add(parent, "text", f"Number {text}", transform=self._turned(at), style=style, x="0", y="0")
+        element.text = text
+        return element
+
+    def _turned(self, at: Point) -> str:
+        """A transform that sets words along the quilt's top, beginning at a point."""
+        a, b, c, d = (value / self._units for value in self._place[:4])
+        spot = self._place.at(at)
+        return f"matrix({a:.9g} {b:.9g} {c:.9g} {d:.9g} {spot.x:.9g} {spot.y:.9g})"
 
     def _add(self, parent: etree._Element, tag: str, label: str, **attributes: str) -> etree._Element:
         element = etree.SubElement(parent, f"{{{SVG}}}{tag}")

@@ -6,14 +6,14 @@ import json
 import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from extension.document import CW
-from extension.options import BORDER_OPTIONS, read_options
+from extension.document import set_value, value_of
+from extension.options import BORDER_OPTIONS, ORDER_OPTIONS, read_options
 from geometry.errors import DrawingError
 from geometry.lengths import INCHES_PER, LONGEST_IN
 from geometry.plane import Affine, Line, distance, length_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from lxml import etree
 
@@ -23,12 +23,15 @@ if TYPE_CHECKING:
 
 VERSION = "1"
 
+LENGTHS = {option.name for option in (*BORDER_OPTIONS, *ORDER_OPTIONS) if option.kind == "length"}
+"""Options that are kept in the designer's own unit."""
+
 
 def recipe(job: Job, plan: BorderPlan) -> str:
     """The values actually used, lengths in the designer's unit, and what was fitted on each side, as JSON."""
     values: dict[str, Any] = dict(job.options)
     unit = values["unit"]
-    for name in ("width", "binding", "repeat", "spacing"):
+    for name in LENGTHS & values.keys():
         values[name] = _in_unit(values[name], unit)
     if job.seam_id:
         values["seam"] = job.seam_id
@@ -51,6 +54,14 @@ def recipe(job: Job, plan: BorderPlan) -> str:
         for zigzag in plan.zigzags
     ]
     return json.dumps(values, ensure_ascii=False)
+
+
+def remember(layer: etree._Element, values: Mapping[str, Any]) -> None:
+    """Put values, lengths in inches, into the recipe of a border that has one."""
+    found = json.loads(value_of(layer, "recipe"))
+    unit = str(found.get("unit", "in"))
+    lengths = {name: _in_unit(value, unit) for name, value in values.items() if name in LENGTHS}
+    set_value(layer, "recipe", json.dumps({**found, **values, **lengths}, ensure_ascii=False))
 
 
 def _in_unit(inches: float, unit: str) -> float:
@@ -91,7 +102,7 @@ class Fitted(NamedTuple):
 def read_recipe(layer: etree._Element) -> tuple[dict[str, Any], list[float]]:
     """The options a border was drawn with, and its widths in inches."""
     try:
-        found = json.loads(layer.get(f"{{{CW}}}recipe", ""))
+        found = json.loads(value_of(layer, "recipe"))
         given = {option.name: str(found.get(option.name, option.default)) for option in BORDER_OPTIONS}
         options = read_options(given, BORDER_OPTIONS)
         widths = [float(width) for width in found.get("widths_in", [options["width"]] * 4)]
@@ -110,7 +121,7 @@ def read_fitted(layer: etree._Element) -> dict[str, Fitted]:
     """What was fitted on each side, as far as the recipe still tells."""
     found = {}
     try:
-        for side in json.loads(layer.get(f"{{{CW}}}recipe", ""))["sides"]:
+        for side in json.loads(value_of(layer, "recipe"))["sides"]:
             numbers = [float(side["length_in"]), float(side["repeat_in"]), float(side["eased"]["repeat_in"])]
             share = 1 + float(side["difference_pct"]) / 100
             if all(math.isfinite(n) and n > 0 for n in (*numbers, share)):

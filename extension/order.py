@@ -1,0 +1,92 @@
+"""Order: derive the stitching line again from the border as it stands, and show the way."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from extension.drawing import cleared
+from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
+from extension.pen import Pen
+from extension.reading import chosen_border, read_border
+from extension.record import remember
+from extension.restitch import plan_of
+from extension.tool import DONE, guarded, load, write
+from extension.way import WAY, draw_way
+from geometry.order import stitch
+from geometry.waymarks import leave_points
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Mapping, Sequence
+    from typing import Any
+
+    from extension.document import Document
+    from extension.reading import Standing
+    from geometry.needle import Run
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `cornerwise order`, and of the dialog."""
+    parser.add_argument("input", metavar="IN.svg", help="the document")
+    parser.add_argument(
+        "--id", action="append", default=[], dest="ids", metavar="ID",
+        help="a border, or anything in it (default: every border of the document)",
+    )  # fmt: skip
+    parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
+    add_options(parser, ORDER_OPTIONS)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Read, derive, draw, write."""
+    options = read_options(vars(arguments), ORDER_OPTIONS)
+    document = load(arguments.input)
+    for layer in chosen_border(document, arguments.ids):
+        order_border(document, read_border(document, layer), options)
+    write(document.to_bytes(), arguments.output, arguments.input)
+    return DONE
+
+
+def order_border(document: Document, standing: Standing, options: Mapping[str, Any]) -> tuple[Run, ...]:
+    """Derive the runs of one border again, and draw them with numbers, arrows and leave-and-return points.
+
+    Raises:
+        QuiltError: the points asked for cannot be had, or nothing is left to stitch.
+    """
+    plan = plan_of(standing)
+    leaves = leave_points(standing.border, standing.zigzags, options["leave"]) if options["leave"] else ()
+    runs = stitch(plan.strips(), options["order"], outer_seam=standing.border.kind == "inner", travel=options["travel"])
+    layers = cleared(document, standing.layer, WAY)
+    # whoever asks for the order wants to see it
+    layers["order"].attrib.pop("style", None)
+    remember(standing.layer, {name: options[name] for name in ("order", "leave", "travel")})
+    draw_way(
+        Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves
+    )
+    return runs
+
+
+def unreached(runs: Sequence[Run]) -> list[str]:
+    """A sentence for the notes about lines that no run can reach."""
+    count = sum(len(run.unreached) for run in runs)
+    if not count:
+        return []
+    lines = "One line is" if count == 1 else f"{count} lines are"
+    return [f"{lines} not stitched: nothing leads there. Please move an end onto another line or a seam."]
+
+
+def from_editor(arguments: Sequence[str]) -> int:
+    """Run as the editor calls it: the document is a temporary file, the result goes to standard output."""
+
+    def work() -> int:
+        parser = PlainParser(prog="cornerwise order", allow_abbrev=False)
+        add_arguments(parser)
+        parser.add_argument("--tab")
+        parser.add_argument("--selected-nodes", action="append")
+        return run(parser.parse_args(arguments))
+
+    return guarded(work)
+
+
+if __name__ == "__main__":
+    sys.exit(from_editor(sys.argv[1:]))
