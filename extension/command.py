@@ -6,7 +6,7 @@ import io
 import sys
 from typing import TYPE_CHECKING
 
-from extension import border, demo, fit, install, order
+from extension import border, demo, fill, fit, install, order
 from extension.options import PlainParser
 from extension.tool import guarded
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 TOOLS = (
     ("demo", demo, "the whole job on a sample quilt, no editor needed"),
     ("border", border, "draw the border of a selected rectangle"),
+    ("fill", fill, "give chosen sections another fill"),
     ("order", order, "derive the stitching line again, and show the way"),
     ("fit", fit, "how many triangles fit sides of given lengths"),
     ("install", install, "put the tools in the editor's extensions folder"),

@@ -45,8 +45,11 @@ _DECLARED = re.compile(rb"""^<\?xml[^>]{0,100}?encoding\s*=\s*["']([A-Za-z0-9._-
 
 
 def set_value(element: etree._Element, name: str, value: str) -> None:
-    """Write one of this project's attributes."""
-    element.set(f"{{{CW}}}{name}", value)
+    """Write one of this project's attributes, or take it away if there is nothing to say."""
+    if value:
+        element.set(f"{{{CW}}}{name}", value)
+    else:
+        element.attrib.pop(f"{{{CW}}}{name}", None)
 
 
 def value_of(element: etree._Element, name: str) -> str:

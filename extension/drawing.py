@@ -2,40 +2,21 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
-from lxml import etree
-
-from extension.document import CW, INKSCAPE, SODIPODI, SVG, set_value
+from extension.document import INKSCAPE, set_value
+from extension.layers import Ids, border_layer, emptied, onto
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
-from extension.selection import to_page
 from extension.way import draw_way
-from geometry.errors import DocumentError
-from geometry.lengths import fraction
-from geometry.plane import Affine
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    from lxml import etree
 
     from extension.document import Document
     from extension.request import Job
     from geometry.fills.shape import FilledSection
     from geometry.plan import BorderPlan
-
-LAYERS = (
-    ("guides", "Guides"),
-    ("zigzag", "Zigzag"),
-    ("fills", "Fills"),
-    ("marks", "Marks"),
-    ("stitching", "Stitching line"),
-    ("order", "Order"),
-    ("notes", "Notes"),
-)
-"""The layers of a border, lowest first: part and label."""
-
-HIDDEN = frozenset({"stitching", "order"})
 
 DOT = 0.08
 """Inches from the centre of a dot to its rim."""
@@ -43,126 +24,19 @@ DOT = 0.08
 
 def draw(document: Document, job: Job, plan: BorderPlan) -> None:
     """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge."""
-    layer = _border_layer(document, job)
+    ids = Ids(document)
+    layer = border_layer(document, job, ids)
     set_value(layer, "part", "border")
     set_value(layer, "edge", job.edge_id)
     set_value(layer, "version", VERSION)
     set_value(layer, "recipe", recipe(job, plan))
-    parts = _emptied(document, layer)
-    pen = Pen(_onto(layer, document).after(job.place))
+    parts = emptied(layer, ids)
+    pen = Pen(onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan)
     _zigzag(pen, parts["zigzag"], plan)
-    _fills(pen, parts["fills"], plan)
+    _fills(pen, parts["fills"], plan, ids)
     _marks(pen, parts["marks"], plan)
     draw_way(pen, parts, plan, plan.runs(), scale=job.options["scale"], remarks=job.remarks)
-
-
-def _border_layer(document: Document, job: Job) -> etree._Element:
-    """The layer of this edge's border: the one already there, or a new one on top."""
-    for group in document.root.iter(f"{{{SVG}}}g"):
-        if group.get(f"{{{CW}}}part") == "border" and group.get(f"{{{CW}}}edge") == job.edge_id:
-            if group.get("id") is None:
-                group.set("id", _free_id(document, f"cornerwise-{job.edge_id}"))
-            return group
-    # only the cw prefix goes on the root; the editor's own ones are declared here if the document has none
-    names = {"inkscape": INKSCAPE, "sodipodi": SODIPODI}
-    known = document.root.nsmap
-    missing = {prefix: uri for prefix, uri in names.items() if prefix not in known and uri not in known.values()}
-    layer = etree.SubElement(document.root, f"{{{SVG}}}g", nsmap=missing or None)
-    layer.set("id", _free_id(document, f"cornerwise-{job.edge_id}"))
-    layer.set(f"{{{INKSCAPE}}}groupmode", "layer")
-    request = job.request
-    size = f"{fraction(request.quilt_width)} × {fraction(request.quilt_height)} in"
-    layer.set(f"{{{INKSCAPE}}}label", f"Border {size}")
-    return layer
-
-
-def _free_id(document: Document, wanted: str) -> str:
-    taken = {element.get("id") for element in document.root.iter()}
-    return next(name for name in _numbered(wanted) if name not in taken)
-
-
-def _numbered(wanted: str) -> Iterator[str]:
-    yield wanted
-    number = 2
-    while True:
-        yield f"{wanted}-{number}"
-        number += 1
-
-
-def _onto(layer: etree._Element, document: Document) -> Affine:
-    """The map from user units of the page to those inside a layer.
-
-    Raises:
-        DocumentError: the layer is flattened, or scaled beyond any page.
-    """
-    try:
-        back = to_page(layer, document.root).inverse()
-    except ZeroDivisionError:
-        back = Affine(math.nan)
-    if not all(math.isfinite(value) and abs(value) < 1e12 for value in back):  # noqa: PLR2004 - no page is scaled so
-        raise DocumentError(
-            f"The layer “{layer.get('id')}” that holds the border is flattened or scaled out of sight; it must have a "
-            "size: please undo its transform, or delete the layer."
-        )
-    return back
-
-
-def _emptied(document: Document, layer: etree._Element) -> dict[str, etree._Element]:
-    """The layers inside, each once, empty, in order; what she showed or hid stays so, and what else she put there."""
-    ours = {part for part, _ in LAYERS}
-    kept = {}
-    for child in list(layer):
-        part = child.get(f"{{{CW}}}part")
-        if part in ours:
-            kept[part] = child
-            _take_out(layer, child)
-    parts = {}
-    for part, label in LAYERS:
-        old = kept.get(part)
-        new = etree.SubElement(layer, f"{{{SVG}}}g")
-        new.set("id", _free_id(document, f"{layer.get('id')}-{part}"))
-        _name_layer(new, part, label)
-        style = old.get("style") if old is not None else "display:none" if part in HIDDEN else None
-        if style:
-            new.set("style", style)
-        parts[part] = new
-    return parts
-
-
-def _name_layer(layer: etree._Element, part: str, label: str) -> None:
-    layer.set(f"{{{INKSCAPE}}}groupmode", "layer")
-    layer.set(f"{{{INKSCAPE}}}label", label)
-    set_value(layer, "part", part)
-
-
-def cleared(document: Document, border: etree._Element, names: Collection[str]) -> dict[str, etree._Element]:
-    """Some of the layers inside a border, emptied in their places; those that are missing are put in."""
-    found = {}
-    for number, (part, label) in enumerate(LAYERS):
-        old = next((child for child in border if child.get(f"{{{CW}}}part") == part), None)
-        if part in names:
-            if old is None:
-                before = {name for name, _ in LAYERS[:number]}
-                old = etree.Element(f"{{{SVG}}}g")
-                border.insert(sum(1 for child in border if child.get(f"{{{CW}}}part") in before), old)
-                old.set("id", _free_id(document, f"{border.get('id')}-{part}"))
-                _name_layer(old, part, label)
-            for child in list(old):
-                old.remove(child)
-            found[part] = old
-    return found
-
-
-def _take_out(layer: etree._Element, child: etree._Element) -> None:
-    """Remove a child but not the text after it."""
-    if child.tail:
-        before = child.getprevious()
-        if before is not None:
-            before.tail = (before.tail or "") + child.tail
-        else:
-            layer.text = (layer.text or "") + child.tail
-    layer.remove(child)
 
 
 def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
@@ -185,14 +59,17 @@ def _zigzag(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
             set_value(pen.path(layer, [line], "zigzag", f"{name.capitalize()}, corner line"), "part", "corner-line")
 
 
-def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
+def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids) -> None:
+    before = str(layer.get("id")).removesuffix("-fills")
     for zigzag in plan.zigzags:
         side = zigzag.side.name
         group = pen.group(layer, side.capitalize())
         set_value(group, "part", "side-fills")
         set_value(group, "side", side)
         for filled in plan.of_side(side):
-            _section(pen, group, filled)
+            section = pen.group(group, "")
+            section.set("id", ids.free(f"{before}-{filled.section.name}"))
+            draw_section(pen, section, filled)
 
 
 def section_label(filled: FilledSection) -> str:
@@ -202,9 +79,10 @@ def section_label(filled: FilledSection) -> str:
     return f"{section.side.capitalize()}, {what} {section.place}, {filled.fill_name}"
 
 
-def _section(pen: Pen, parent: etree._Element, filled: FilledSection) -> None:
+def draw_section(pen: Pen, group: etree._Element, filled: FilledSection) -> None:
+    """Draw a section's fill into its group, and write down what it is."""
     section, fill = filled.section, filled.fill
-    group = pen.group(parent, section_label(filled))
+    group.set(f"{{{INKSCAPE}}}label", section_label(filled))
     for name, value in (
         ("part", "section"),
         ("section", section.name),
@@ -213,11 +91,10 @@ def _section(pen: Pen, parent: etree._Element, filled: FilledSection) -> None:
         ("corners", " ".join(pen.pair(corner) for corner in section.corners)),
         ("fill", filled.fill_name),
         ("spacing-in", f"{fill.spacing:.4f}"),
+        ("note", fill.note),
         ("drawn", fingerprint(fill.lines, section)),
     ):
         set_value(group, name, value)
-    if fill.note:
-        set_value(group, "note", fill.note)
     if fill.lines:
         path = pen.path(group, fill.lines, "fill", filled.fill_name.capitalize())
         set_value(path, "part", "fill")

@@ -63,6 +63,13 @@ ORDER_OPTIONS: tuple[Option, ...] = (
 )  # fmt: skip
 
 
+FILL_OPTIONS: tuple[Option, ...] = (
+    BORDER_OPTIONS[0],
+    Option("fill", "choice", "diamonds", "the fill to give them", FILLS),
+    Option("spacing", "length", "0", "distance between lines; 0: as the border was drawn"),
+)
+
+
 class PlainParser(argparse.ArgumentParser):
     """A parser whose complaints are one sentence."""
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
-from extension.drawing import cleared
+from extension.layers import Ids, cleared
 from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.pen import Pen
 from extension.reading import chosen_border, read_border
-from extension.record import remember
+from extension.record import ORDER_NAMES, read_way, remember
 from extension.restitch import plan_of
 from extension.tool import DONE, guarded, load, write
 from extension.way import WAY, draw_way
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from extension.reading import Standing
     from geometry.needle import Run
+    from geometry.plan import BorderPlan
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,18 +49,28 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def order_border(document: Document, standing: Standing, options: Mapping[str, Any]) -> tuple[Run, ...]:
-    """Derive the runs of one border again, and draw them with numbers, arrows and leave-and-return points.
+    """Derive the runs of one border again in another order, and show numbers, arrows and leave-and-return points.
 
     Raises:
-        QuiltError: the points asked for cannot be had, or nothing is left to stitch.
+        QuiltError: the points asked for cannot be had.
     """
-    plan = plan_of(standing)
-    leaves = leave_points(standing.border, standing.zigzags, options["leave"]) if options["leave"] else ()
-    runs = stitch(plan.strips(), options["order"], outer_seam=standing.border.kind == "inner", travel=options["travel"])
-    layers = cleared(document, standing.layer, WAY)
-    # whoever asks for the order wants to see it
-    layers["order"].attrib.pop("style", None)
-    remember(standing.layer, {name: options[name] for name in ("order", "leave", "travel")})
+    remember(standing.layer, {name: options[name] for name in ORDER_NAMES})
+    runs = derive(document, standing, plan_of(standing), options)
+    shown = standing.layer_of("order")
+    if shown is not None:
+        # whoever asks for the order wants to see it
+        shown.attrib.pop("style", None)
+    return runs
+
+
+def derive(
+    document: Document, standing: Standing, plan: BorderPlan, options: Mapping[str, Any] | None = None
+) -> tuple[Run, ...]:
+    """Derive the runs of a border again and draw them, in the order given or the one its recipe names."""
+    options = options or read_way(standing.layer)
+    leaves = leave_points(plan.border, plan.zigzags, options["leave"]) if options["leave"] else ()
+    runs = stitch(plan.strips(), options["order"], outer_seam=plan.border.kind == "inner", travel=options["travel"])
+    layers = cleared(standing.layer, WAY, Ids(document))
     draw_way(
         Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import set_value, value_of
 from extension.options import BORDER_OPTIONS, ORDER_OPTIONS, read_options
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from geometry.sections import Section
 
 VERSION = "1"
+
+ORDER_NAMES = ("order", "leave", "travel")
+"""Options of the order that a border remembers."""
 
 LENGTHS = {option.name for option in (*BORDER_OPTIONS, *ORDER_OPTIONS) if option.kind == "length"}
 """Options that are kept in the designer's own unit."""
@@ -88,6 +91,28 @@ def fingerprint(lines: Sequence[Line], section: Section) -> str:
     return " ".join([str(len(lines)), str(len(nodes)), *(f"{value:.3f}" for value in (length, *sums))])
 
 
+def read_way(layer: etree._Element) -> dict[str, Any]:
+    """How the border was last stitched: order, weight of travel, leave-and-return points; lengths in inches.
+
+    Raises:
+        DrawingError: the recipe is gone.
+    """
+    try:
+        found = json.loads(value_of(layer, "recipe"))
+        return read_options(
+            {option.name: str(found.get(option.name, option.default)) for option in ORDER_OPTIONS}, ORDER_OPTIONS
+        )
+    except (ValueError, TypeError, AttributeError, RecursionError):
+        _no_recipe(layer)
+
+
+def _no_recipe(layer: etree._Element) -> NoReturn:
+    raise DrawingError(
+        f"The border “{layer.get('id', '')}” has lost its recipe; it must carry what it was drawn with: "
+        "please draw the border again."
+    )
+
+
 class Fitted(NamedTuple):
     """What the recipe remembers of one side."""
 
@@ -110,10 +135,7 @@ def read_recipe(layer: etree._Element) -> tuple[dict[str, Any], list[float]]:
     except (ValueError, TypeError, AttributeError, RecursionError):
         sound = False
     if not sound:
-        raise DrawingError(
-            f"The border “{layer.get('id', '')}” has lost its recipe; it must carry what it was drawn with: "
-            "please draw the border again."
-        )
+        _no_recipe(layer)
     return options, widths
 
 

@@ -56,6 +56,16 @@ def transform_of(element: etree._Element) -> Affine:
         ) from None
 
 
+def to_ancestor(element: etree._Element, ancestor: etree._Element) -> Affine:
+    """The map from coordinates inside an element to those inside one of its ancestors."""
+    place = Affine()
+    for node in (element, *element.iterancestors()):
+        if node is ancestor:
+            break
+        place = transform_of(node).after(place)
+    return place
+
+
 def elements_in(group: etree._Element, place: Affine | None = None) -> Iterator[tuple[etree._Element, Affine]]:
     """The shapes inside a group, those of groups in it too, each with the map to the group's own coordinates."""
     for child in group:

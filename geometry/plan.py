@@ -6,7 +6,7 @@ out from the plan by `order`; nothing is drawn here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from geometry.errors import OptionError, SizeError
@@ -30,6 +30,8 @@ from geometry.sections import CornerStyle, Section, corner_lines, corner_section
 from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from geometry.plane import Line
 
 Size = Literal["angle", "repeat", "count"]
@@ -112,19 +114,38 @@ def lay_out(request: Request) -> BorderPlan:
     following = (*zigzags[1:], zigzags[0])
     crossings = tuple(corner_lines(one, two, request.corner) for one, two in zip(zigzags, following, strict=True))
     fills: dict[tuple[Shape, str], Fill] = {}
-    passage: Passage = "home" if request.order == "sections" else "across"
-    sections: list[FilledSection] = []
-    for number, (one, two) in enumerate(zip(zigzags, following, strict=True)):
-        sections += (_filled(request, section, passage, fills) for section in sections_along(one))
-        sections += (
-            _filled(request, section, _corner_passage(request, section, number), fills)
-            for section in corner_sections(one, two, request.corner, number)
-        )
-    return BorderPlan(request, border, zigzags, crossings, tuple(sections))
+    places = (
+        (section, number)
+        for number, (one, two) in enumerate(zip(zigzags, following, strict=True))
+        for section in (*sections_along(one), *corner_sections(one, two, request.corner, number))
+    )
+    sections = tuple(
+        _filled(request, _fill_name(request, section), section, number, fills) for section, number in places
+    )
+    return BorderPlan(request, border, zigzags, crossings, sections)
 
 
-def _corner_passage(request: Request, section: Section, corner: int) -> Passage:
-    """How the fill of a corner piece leaves the needle.
+def refilled(plan: BorderPlan, names: Collection[str], fill: str, spacing: float) -> BorderPlan:
+    """The same border, some sections, given by name, filled with another fill at another spacing.
+
+    Raises:
+        QuiltError: there is no such fill, or the spacing is below 0.
+    """
+    _check(replace(plan.request, fill=fill, spacing=spacing))
+    request = replace(plan.request, spacing=spacing)
+    corners = {zigzag.side.name: number for number, zigzag in enumerate(plan.zigzags)}
+    fills: dict[tuple[Shape, str], Fill] = {}
+    return replace(
+        plan,
+        sections=tuple(
+            _filled(request, fill, one.section, corners[one.section.side], fills) if one.section.name in names else one
+            for one in plan.sections
+        ),
+    )
+
+
+def _passage(request: Request, name: str, section: Section, corner: int) -> Passage:
+    """How the fill of a section leaves the needle; `corner` numbers the corner that its side ends in.
 
     Where fills are stitched across, so is the corner, from its last point to its first. Of a mitred one's two triangles
     one is stitched across and the other by way of the tip, so that the mitre between them is stitched once; by turns
@@ -132,7 +153,8 @@ def _corner_passage(request: Request, section: Section, corner: int) -> Passage:
     """
     if request.order == "sections":
         return "home"
-    name = _fill_name(request, section)
+    if section.base != "corner":
+        return "across"
     if request.corner == "square" and name != NONE and entry(name).leads_across:
         # its middle is stitched from the foot of one line to that of the other, so both lines are stitched there and back
         return "across" if section.tip_only else "tip"
@@ -203,10 +225,10 @@ def _fill_name(request: Request, section: Section) -> str:
 
 
 def _filled(
-    request: Request, section: Section, passage: Passage, known: dict[tuple[Shape, str], Fill]
+    request: Request, name: str, section: Section, corner: int, known: dict[tuple[Shape, str], Fill]
 ) -> FilledSection:
-    """The section with its fill in place; congruent sections are worked out once."""
-    name = _fill_name(request, section)
+    """The section with the fill of that name in place; congruent sections are worked out once."""
+    passage = _passage(request, name, section, corner)
     seam = section.base == "inner" or (section.base == "outer" and request.kind == "inner")
     # the tips of triangles on the stop line, and of corner pieces, are base corners of two triangles on the seam
     inner: Passage = "home" if request.order == "sections" else "across"

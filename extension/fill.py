@@ -1,0 +1,141 @@
+"""Change fill: give chosen sections another fill; everything else stays as it is."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+from extension.document import CW, SVG, value_of
+from extension.drawing import draw_section
+from extension.layers import Ids, cleared, take_out
+from extension.options import FILL_OPTIONS, PlainParser, add_options, read_options
+from extension.order import derive
+from extension.pen import Pen
+from extension.reading import chosen_border, read_border
+from extension.restitch import plan_of
+from extension.shapes import to_ancestor
+from extension.tool import DONE, guarded, load, write
+from geometry.errors import DrawingError, SelectionError
+from geometry.plan import refilled
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Mapping, Sequence
+
+    from lxml import etree
+
+    from extension.document import Document
+    from extension.gathering import StandingSection
+    from extension.reading import Standing
+    from geometry.fills.shape import FilledSection
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `cornerwise fill`, and of the dialog."""
+    parser.add_argument("input", metavar="IN.svg", help="the document")
+    parser.add_argument(
+        "--id", action="append", default=[], dest="ids", metavar="SECTION",
+        help="a section by its id or name (top-in-3), anything in it, or a group of sections; may be given many times",
+    )  # fmt: skip
+    parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
+    add_options(parser, FILL_OPTIONS)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Read, fill, derive the stitching line again, write."""
+    options = read_options(vars(arguments), FILL_OPTIONS)
+    document = load(arguments.input)
+    if not arguments.ids:
+        raise SelectionError(
+            "Nothing is selected; one or more sections of a border must be: please select some and try again."
+        )
+    left = set(arguments.ids)
+    for layer in chosen_border(document, ()):
+        left -= fill_sections(document, read_border(document, layer), arguments.ids, options)
+    if left:
+        raise SelectionError(
+            f"“{min(left)[:60]}” is no section of a border, nor part of one; it must be: please select triangles or "
+            "corner pieces of a border that was drawn here."
+        )
+    write(document.to_bytes(), arguments.output, arguments.input)
+    return DONE
+
+
+def fill_sections(document: Document, standing: Standing, ids: Sequence[str], options: Mapping[str, Any]) -> set[str]:
+    """Fill the selected sections of one border anew; returns which of the ids belong to it.
+
+    Raises:
+        QuiltError: a fill that cannot be drawn, or lines that cannot be told apart.
+    """
+    found = {element_id: names for element_id in ids if (names := _sections_of(standing, element_id))}
+    names = set().union(*found.values())
+    if not names:
+        return set()
+    spacing = options["spacing"] or standing.options["spacing"]
+    plan = refilled(plan_of(standing), names, options["fill"], spacing)
+    filled = {one.section.name: one for one in plan.sections}
+    for one in standing.sections:
+        if one.section.name in names:
+            _redraw(document, standing, one, filled[one.section.name])
+    derive(document, standing, plan)
+    return set(found)
+
+
+def _sections_of(standing: Standing, element_id: str) -> set[str]:
+    """The names of the sections that an element is, holds or lies in."""
+    named = {one.section.name for one in standing.sections}
+    if element_id in named:
+        return {element_id}
+    element = next((e for e in standing.layer.iter(f"{{{SVG}}}*") if e.get("id") == element_id), None)
+    if element is None:
+        return set()
+    inside = {value_of(group, "section") for group in element.iter(f"{{{SVG}}}g")}
+    around = {value_of(group, "section") for group in element.iterancestors()}
+    lying = {one.section.name for one in standing.sections if element in one.elements}
+    return (inside | lying or around) & named or around & named
+
+
+def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection) -> None:
+    for element in old.elements:
+        if any(element in other.elements for other in standing.sections if other is not old):
+            raise DrawingError(
+                f"The path “{element.get('id', '')}” runs through several sections; each must have its own: please "
+                "break it apart first (Path > Break Apart)."
+            )
+    group = old.group if old.group is not None else _new_group(document, standing, new)
+    for element in old.elements:
+        parent = element.getparent()
+        if parent is not None:
+            take_out(parent, element)
+    pen = Pen(to_ancestor(group, standing.layer).inverse().after(standing.place))
+    draw_section(pen, group, new)
+
+
+def _new_group(document: Document, standing: Standing, filled: FilledSection) -> etree._Element:
+    """A group for a section that has lost its own, beside the others of its side."""
+    fills = standing.layer_of("fills")
+    if fills is None:
+        ids = Ids(document)
+        fills = cleared(standing.layer, {"fills"}, ids)["fills"]
+    side = next((g for g in fills if g.get(f"{{{CW}}}side") == filled.section.side), fills)
+    group = side.makeelement(f"{{{SVG}}}g")
+    side.append(group)
+    group.set("id", Ids(document).free(f"{standing.layer.get('id')}-{filled.section.name}"))
+    return group
+
+
+def from_editor(arguments: Sequence[str]) -> int:
+    """Run as the editor calls it: the document is a temporary file, the result goes to standard output."""
+
+    def work() -> int:
+        parser = PlainParser(prog="cornerwise fill", allow_abbrev=False)
+        add_arguments(parser)
+        parser.add_argument("--tab")
+        parser.add_argument("--selected-nodes", action="append")
+        return run(parser.parse_args(arguments))
+
+    return guarded(work)
+
+
+if __name__ == "__main__":
+    sys.exit(from_editor(sys.argv[1:]))
