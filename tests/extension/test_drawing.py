@@ -75,7 +75,7 @@ def test_the_border_is_one_layer_on_top_with_its_layers_inside(drawing: object) 
         assert group.get(f"{INKSCAPE}groupmode") == "layer"
         assert group.get(f"{INKSCAPE}label")
         hidden = "display:none" in group.get("style", "").replace(" ", "")
-        assert hidden == (group.get(f"{CW}part") == "stitching")
+        assert hidden == (group.get(f"{CW}part") in {"stitching", "order"})
 
 
 def test_the_namespace_is_declared_on_the_root_and_data_lives_in_attributes_only(drawing: object) -> None:
