@@ -6,6 +6,8 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension.drawing import draw
+from extension.keeping import carry
+from extension.layers import drawn_for
 from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.request import read_job
 from extension.tool import DONE, guarded, load, write
@@ -47,8 +49,10 @@ def draw_border(document: Document, ids: Sequence[str], options: dict[str, objec
     """
     job = read_job(document, ids, options)
     plan = lay_out(job.request)
-    draw(document, job, plan)
-    return plan
+    before = drawn_for(document, job)
+    carried = carry(document, before, plan) if before is not None and options["keep"] else None
+    draw(document, job, plan if carried is None else carried.plan, carried)
+    return plan if carried is None else carried.plan
 
 
 def from_editor(arguments: Sequence[str]) -> int:

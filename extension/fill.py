@@ -76,7 +76,7 @@ def fill_sections(document: Document, standing: Standing, ids: Sequence[str], op
     filled = {one.section.name: one for one in plan.sections}
     for one in standing.sections:
         if one.section.name in names:
-            _redraw(document, standing, one, filled[one.section.name])
+            _redraw(document, standing, one, filled[one.section.name], spacing)
     derive(document, standing, plan)
     return set(found)
 
@@ -95,7 +95,7 @@ def _sections_of(standing: Standing, element_id: str) -> set[str]:
     return (inside | lying or around) & named or around & named
 
 
-def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection) -> None:
+def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection, spacing: float) -> None:
     for element in old.elements:
         if any(element in other.elements for other in standing.sections if other is not old):
             raise DrawingError(
@@ -108,7 +108,7 @@ def _redraw(document: Document, standing: Standing, old: StandingSection, new: F
         if parent is not None:
             take_out(parent, element)
     pen = Pen(to_ancestor(group, standing.layer).inverse().after(standing.place))
-    draw_section(pen, group, new)
+    draw_section(pen, group, new, spacing)
 
 
 def _new_group(document: Document, standing: Standing, filled: FilledSection) -> etree._Element:

@@ -51,6 +51,7 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
     Option("cornerfill", "choice", SAME, "fill of the corners", (SAME, *FILLS)),
     Option("spacing", "length", "1", "distance between lines of a fill"),
+    Option("keep", "yesno", "true", "keep what was changed by hand in the border drawn before"),
     Option("order", "choice", "sections", "section by section; the whole zigzag first; or each fill across and its diagonal back", ("sections", "zigzag", "across")),
 )  # fmt: skip
 

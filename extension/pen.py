@@ -59,14 +59,21 @@ class Pen:
         self, parent: etree._Element, lines: Sequence[Line], stroke: str, label: str, *, close: bool = True
     ) -> etree._Element:
         """One path element, a subpath for each line; a line that ends where it began is closed unless told not to."""
-        data = " ".join(self._subpath(line, close=close) for line in lines)
+        return self._add(parent, "path", label, d=self.data(lines, close=close), style=self.style(stroke))
+
+    def data(self, lines: Sequence[Line], *, close: bool = True) -> str:
+        """Path data, a subpath for each line."""
+        return " ".join(self._subpath(line, close=close) for line in lines)
+
+    def style(self, stroke: str) -> str:
+        """The style of a kind of line."""
         colour, width, dashes = STROKES[stroke]
         style = (
             f"fill:none;stroke:{colour};stroke-width:{self._length(width)};stroke-linecap:round;stroke-linejoin:round"
         )
         if dashes:
             style += f";stroke-dasharray:{','.join(self._length(float(dash)) for dash in dashes.split())}"
-        return self._add(parent, "path", label, d=data, style=style)
+        return style
 
     def _subpath(self, line: Line, *, close: bool) -> str:
         if isinstance(line, Curve):

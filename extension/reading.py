@@ -23,7 +23,7 @@ from geometry.graph import MEETING
 from geometry.plane import Affine, Point, distance, flat
 from geometry.quilt import Border, border_around, rectangle
 from geometry.sections import corner_lines
-from geometry.zigzag import Zigzag
+from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -53,6 +53,7 @@ class Standing:
         crossings: for each side the lines across the corner at its end, pivot outwards, as drawn.
         sections: all sections, side by side.
         loose: lines on the fills layer that lie in no section.
+        stretch: how many times larger than when it was drawn.
     """
 
     layer: etree._Element
@@ -65,6 +66,7 @@ class Standing:
     crossings: tuple[tuple[Line, ...], ...]
     sections: tuple[StandingSection, ...]
     loose: tuple[Line, ...]
+    stretch: float = 1.0
 
     def layer_of(self, part: str) -> etree._Element | None:
         """The layer inside that holds one kind of thing."""
@@ -96,8 +98,10 @@ def chosen_border(document: Document, ids: Sequence[str]) -> list[etree._Element
     return meant or found
 
 
-def read_border(document: Document, layer: etree._Element) -> Standing:
+def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = False) -> Standing:
     """Read one border.
+
+    With `as_fitted` the zigzag is the one that was fitted, whatever became of it by hand; so is what its sections are.
 
     Raises:
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
@@ -110,19 +114,22 @@ def read_border(document: Document, layer: etree._Element) -> Standing:
     seam = [to_inches.at(corner) for corner in guides]
     if len(seam) != 4 or min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:  # noqa: PLR2004
         _refuse(layer, f"has a seam of {len(seam)} corners", "draw the border again")
-    remembered = _widths(document, layer, options, seam, inches) or [
-        # all of it may have been made larger or smaller by hand
-        width * (distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0)
-        for width in widths
-    ]
+    # all of it may have been made larger or smaller by hand
+    stretch = distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0
+    remembered = _widths(document, layer, options, seam, inches) or [width * stretch for width in widths]
     frame, border = _outlines(seam, remembered, options)
     place = to_inches.inverse().after(frame)
     to_quilt = frame.inverse().after(to_inches)
-    zigzags = tuple(_zigzags(layer, border, fitted, to_quilt))
-    crossings = tuple(_crossings(layer, zigzags, options["corner"], to_quilt))
+    if as_fitted and all(side.name in fitted for side in border.sides):
+        zigzags = tuple(zigzag_along(side, _fit(side, fitted[side.name])) for side in border.sides)
+        following = (*zigzags[1:], zigzags[0])
+        crossings = tuple(corner_lines(a, b, options["corner"]) for a, b in zip(zigzags, following, strict=True))
+    else:
+        zigzags = tuple(_zigzags(layer, border, fitted, to_quilt))
+        crossings = tuple(_crossings(layer, zigzags, options["corner"], to_quilt))
     sections, loose = gather(_child(layer, "fills"), zigzags, options["corner"], to_quilt)
     edge_id = layer.get(f"{{{CW}}}edge", "")
-    return Standing(layer, edge_id, frame, place, options, border, zigzags, crossings, sections, loose)
+    return Standing(layer, edge_id, frame, place, options, border, zigzags, crossings, sections, loose, stretch)
 
 
 def _child(layer: etree._Element, part: str) -> etree._Element | None:
@@ -231,16 +238,26 @@ def _zigzags(layer: etree._Element, border: Border, fitted: Mapping[str, Fitted]
                 "and back: please undo the change, or draw the border again."
             )
         nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
-        yield Zigzag(side, _fit(side, len(nodes) // 2, fitted.get(side.name)), tuple(nodes[::2]), tuple(nodes[1::2]))
+        count, known = len(nodes) // 2, fitted.get(side.name)
+        even = SideFit(
+            Ask(side.length, side.height, side.length / count),
+            count,
+            "even",
+            side.length / count,
+            0,
+            side.length / count,
+        )
+        fit = _fit(side, known) if known is not None and known.triangles == count else even
+        yield Zigzag(side, fit, tuple(nodes[::2]), tuple(nodes[1::2]))
 
 
-def _fit(side: Side, count: int, known: Fitted | None) -> SideFit:
-    """What was fitted on a side, if that is what is still there; otherwise its triangles taken as all alike."""
-    even = side.length / count
-    if known is None or known.triangles != count:
-        return SideFit(Ask(side.length, side.height, even), count, "even", even, 0, even)
-    way = "ease" if known.each else "even"
-    return SideFit(Ask(side.length, side.height, known.asked), count, way, known.repeat, known.each, known.eased)  # type: ignore[arg-type]
+def _fit(side: Side, known: Fitted) -> SideFit:
+    """What was fitted on a side, as much larger or smaller as the side is now."""
+    share = side.length / known.length
+    return SideFit(
+        Ask(side.length, side.height, known.asked * share), known.triangles, "ease" if known.each else "even",
+        known.repeat * share, known.each, known.eased * share,
+    )  # fmt: skip
 
 
 def _without_idle(nodes: Sequence[Point]) -> list[Point]:
