@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from extension.drawing import draw
 from extension.keeping import carry
-from extension.layers import drawn_for
 from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
+from extension.reading import drawn_for
 from extension.request import read_job
 from extension.tool import DONE, guarded, load, write
 from geometry.plan import lay_out
@@ -49,9 +49,9 @@ def draw_border(document: Document, ids: Sequence[str], options: dict[str, objec
     """
     job = read_job(document, ids, options)
     plan = lay_out(job.request)
-    before = drawn_for(document, job)
+    before = drawn_for(document, job.edge_id)
     carried = carry(document, before, plan) if before is not None and options["keep"] else None
-    draw(document, job, plan if carried is None else carried.plan, carried)
+    draw(document, job, plan if carried is None else carried.plan, before, carried)
     return plan if carried is None else carried.plan
 
 

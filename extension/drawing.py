@@ -27,13 +27,15 @@ DOT = 0.08
 """Inches from the centre of a dot to its rim."""
 
 
-def draw(document: Document, job: Job, plan: BorderPlan, carried: Carried | None = None) -> None:
+def draw(
+    document: Document, job: Job, plan: BorderPlan, before: etree._Element | None, carried: Carried | None = None
+) -> None:
     """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge.
 
     `carried` is what goes over from that one: lines, styles, and what finds no place any more.
     """
     ids = Ids(document)
-    layer = border_layer(document, job, ids)
+    layer = border_layer(document, job, before, ids)
     styles: dict[Key, dict[str, str]] = {}
     if carried is not None and carried.place is not None:
         styles = changed_styles(layer, Pen(carried.place))

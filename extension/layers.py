@@ -54,17 +54,8 @@ class Ids:
         return found
 
 
-def drawn_for(document: Document, job: Job) -> etree._Element | None:
-    """The layer of the border already drawn for an edge."""
-    for group in document.root.iter(f"{{{SVG}}}g"):
-        if group.get(f"{{{CW}}}part") == "border" and group.get(f"{{{CW}}}edge") == job.edge_id:
-            return group
-    return None
-
-
-def border_layer(document: Document, job: Job, ids: Ids) -> etree._Element:
+def border_layer(document: Document, job: Job, before: etree._Element | None, ids: Ids) -> etree._Element:
     """The layer of this edge's border: the one already there, or a new one on top."""
-    before = drawn_for(document, job)
     if before is not None:
         if before.get("id") is None:
             before.set("id", ids.free(f"cornerwise-{job.edge_id}"))

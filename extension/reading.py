@@ -98,6 +98,23 @@ def chosen_border(document: Document, ids: Sequence[str]) -> list[etree._Element
     return meant or found
 
 
+def drawn_for(document: Document, edge_id: str) -> etree._Element | None:
+    """The border drawn for an edge; of copies the one that still lies on it."""
+    found = [layer for layer in borders_in(document) if layer.get(f"{{{CW}}}edge") == edge_id]
+    if len(found) > 1:
+        found = [layer for layer in found if _lies_on_its_edge(document, layer)] or found
+    return found[0] if found else None
+
+
+def _lies_on_its_edge(document: Document, layer: etree._Element) -> bool:
+    try:
+        options, _ = read_recipe(layer)
+        seam, _, inches = _seam(document, layer, options)
+    except QuiltError:
+        return False
+    return _widths(document, layer, options, seam, inches) is not None
+
+
 def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = False) -> Standing:
     """Read one border.
 
@@ -108,12 +125,7 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
     """
     options, widths = read_recipe(layer)
     fitted = read_fitted(layer)
-    inches = inches_per_unit(document.root) * options["scale"]
-    to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer, document.root))
-    guides = _guide(layer)
-    seam = [to_inches.at(corner) for corner in guides]
-    if len(seam) != 4 or min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:  # noqa: PLR2004
-        _refuse(layer, f"has a seam of {len(seam)} corners", "draw the border again")
+    seam, to_inches, inches = _seam(document, layer, options)
     # all of it may have been made larger or smaller by hand
     stretch = distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0
     remembered = _widths(document, layer, options, seam, inches) or [width * stretch for width in widths]
@@ -130,6 +142,16 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
     sections, loose = gather(_child(layer, "fills"), zigzags, options["corner"], to_quilt)
     edge_id = layer.get(f"{{{CW}}}edge", "")
     return Standing(layer, edge_id, frame, place, options, border, zigzags, crossings, sections, loose, stretch)
+
+
+def _seam(document: Document, layer: etree._Element, options: Mapping[str, Any]) -> tuple[list[Point], Affine, float]:
+    """The corners of the border seam in inches on the page, the map there from inside the layer, inches to a unit."""
+    inches = inches_per_unit(document.root) * options["scale"]
+    to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer, document.root))
+    seam = [to_inches.at(corner) for corner in _guide(layer)]
+    if len(seam) != 4 or min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:  # noqa: PLR2004
+        _refuse(layer, f"has a seam of {len(seam)} corners", "draw the border again")
+    return seam, to_inches, inches
 
 
 def _child(layer: etree._Element, part: str) -> etree._Element | None:
