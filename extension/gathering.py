@@ -52,13 +52,13 @@ def _places(zigzags: Sequence[Zigzag], corner: str) -> Iterator[Section]:
 
 def gather(
     fills: etree._Element | None, zigzags: Sequence[Zigzag], corner: str, to_quilt: Affine
-) -> tuple[tuple[StandingSection, ...], tuple[Line, ...]]:
+) -> tuple[tuple[StandingSection, ...], tuple[tuple[etree._Element, Line], ...]]:
     """Every line of the fills layer goes to the section whose group holds it, or, lying elsewhere, to where it lies."""
     places = {section.name: section for section in _places(zigzags, corner)}
     groups: dict[str, etree._Element] = {}
     lines: dict[str, list[Line]] = {name: [] for name in places}
     elements: dict[str, list[etree._Element]] = {name: [] for name in places}
-    loose: list[Line] = []
+    loose: list[tuple[etree._Element, Line]] = []
     for element, place in [] if fills is None else elements_in(fills, transform_of(fills)):
         group = next((g for g in element.iterancestors() if g.get(f"{{{CW}}}part") == "section"), None)
         named = group.get(f"{{{CW}}}section", "") if group is not None else ""
@@ -66,7 +66,7 @@ def gather(
             line = to_quilt.after(place).line(drawn)
             name = _home(line, places, named)
             if name is None:
-                loose.append(line)
+                loose.append((element, line))
                 continue
             lines[name].append(line)
             if element not in elements[name]:

@@ -87,7 +87,7 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
         old = read_border(document, layer, as_fitted=True)
     except QuiltError:
         # it cannot be told any more what lies where: everything of the fills is put aside
-        return Carried(plan, {}, {}, {}, tuple(_strangers(layer, set(), fills=True)), {}, {}, None)
+        return Carried(plan, {}, {}, {}, tuple(_strangers(layer, set())), {}, {}, None)
     edited = [one for one in old.sections if _by_hand(one, old)]
     own = {one.section.name: spacing for one in old.sections if (spacing := _own_spacing(one)) and one not in edited}
     before, after = [one.section for one in old.sections], [one.section for one in plan.sections]
@@ -105,8 +105,9 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
             lost += [(element, to_ancestor(element.getparent(), layer)) for element in one.elements]
         else:
             hand[new] = tuple(_carried(one, fresh[new].section, old))
-    taken = {element for one in old.sections for element in one.elements}
-    lost += _strangers(layer, taken, fills=False)
+    loose = {element for element, _ in old.loose}
+    taken = {element for one in old.sections for element in one.elements} - loose
+    lost += _strangers(layer, taken)
     lost += _moved_zigzag(old)
     kinds = {became[one.section.name]: one for one in edited if one.section.name in became}
     sections = tuple(
@@ -116,7 +117,7 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
     return Carried(
         replace(plan, sections=sections), hand, {name: fresh[name] for name in hand},
         {became[name]: spacing for name, spacing in own.items() if name in became}, tuple(lost),
-        {new: places[name] for name, new in became.items()}, nearest(after, before), old.place,
+        {new: places[name] for name, new in became.items()}, nearest(after, [one.section for one in old.sections if one.lines]), old.place,
     )  # fmt: skip
 
 
@@ -168,18 +169,16 @@ def _with_hers(fresh: FilledSection, hand: Sequence[HandLine], old: StandingSect
     return in_standard(fresh.section, old.fill_name or fresh.fill_name, lines, spacing, "", {})
 
 
-def _strangers(
-    layer: etree._Element, taken: set[etree._Element], *, fills: bool
-) -> Iterator[tuple[etree._Element, Affine]]:
-    """Elements in our layers that are not ours and lie in no section; with `fills`, all fill lines too."""
+def _strangers(layer: etree._Element, taken: set[etree._Element]) -> Iterator[tuple[etree._Element, Affine]]:
+    """Elements on our layers that are not ours, and whatever of the fills lies in no section."""
     for inner in layer:
         if not value_of(inner, "part") or value_of(inner, "part") == KEPT:
             continue
+        fills = value_of(inner, "part") == "fills"
         for element in inner.iter(f"{{{SVG}}}*"):
-            ours = value_of(element, "part")
             if tag(element) not in LEAVES or element in taken or _inside_text(element):
                 continue
-            if not ours or (fills and value_of(inner, "part") == "fills"):
+            if fills or not value_of(element, "part"):
                 yield element, to_ancestor(element.getparent(), layer)
 
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from extension.document import Document
     from geometry.plane import Line
-    from geometry.quilt import Side
+    from geometry.quilt import Kind, Side
 
 EVEN = 1e-3
 """Share by which a border may be stretched one way more than the other before it is refused."""
@@ -52,7 +52,7 @@ class Standing:
         zigzags: the zigzag of each side, as drawn.
         crossings: for each side the lines across the corner at its end, pivot outwards, as drawn.
         sections: all sections, side by side.
-        loose: lines on the fills layer that lie in no section.
+        loose: lines on the fills layer that lie in no section, and the elements they come from.
         stretch: how many times larger than when it was drawn.
     """
 
@@ -65,7 +65,7 @@ class Standing:
     zigzags: tuple[Zigzag, ...]
     crossings: tuple[tuple[Line, ...], ...]
     sections: tuple[StandingSection, ...]
-    loose: tuple[Line, ...]
+    loose: tuple[tuple[etree._Element, Line], ...]
     stretch: float = 1.0
 
     def layer_of(self, part: str) -> etree._Element | None:
@@ -129,7 +129,8 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
     # all of it may have been made larger or smaller by hand
     stretch = distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0
     remembered = _widths(document, layer, options, seam, inches) or [width * stretch for width in widths]
-    frame, border = _outlines(seam, remembered, options)
+    room = options["binding"] * (stretch if as_fitted else 1.0) if options["kind"] == "outer" else 0.0
+    frame, border = _outlines(seam, remembered, room, options["kind"])
     place = to_inches.inverse().after(frame)
     to_quilt = frame.inverse().after(to_inches)
     if as_fitted and all(side.name in fitted for side in border.sides):
@@ -220,13 +221,12 @@ def _axes(seam: Sequence[Point]) -> Affine:
     return Affine(ahead.x, ahead.y, -ahead.y * side, ahead.x * side, seam[0].x, seam[0].y)
 
 
-def _outlines(seam: Sequence[Point], widths: Sequence[float], options: Mapping[str, Any]) -> tuple[Affine, Border]:
+def _outlines(seam: Sequence[Point], widths: Sequence[float], room: float, kind: Kind) -> tuple[Affine, Border]:
     """The frame of the quilt and the border's outlines, from the seam as drawn and the widths around it."""
     top, right, bottom, left = widths
     frame = _axes(seam).after(Affine(1, 0, 0, 1, -left, -top))
-    room = options["binding"] if options["kind"] == "outer" else 0.0
     wide, high = distance(seam[0], seam[1]) + left + right, distance(seam[0], seam[3]) + top + bottom
-    return frame, border_around(rectangle(wide, high), widths, room, options["kind"])
+    return frame, border_around(rectangle(wide, high), widths, room, kind)
 
 
 def _widths(
