@@ -60,11 +60,11 @@ def _lines(layer: etree._Element, names: Mapping[str, str]) -> Iterator[tuple[Ke
         section = next(
             (value_of(above, "section") for above in element.iterancestors() if value_of(above, "section")), ""
         )
-        of = names.get(section, section) or value_of(element, "side") or value_of(element, "run")
-        if part == "fill" and not names.get(section, section):
-            continue
-        seen[part, of] = seen.get((part, of), -1) + 1
-        yield (part, of, seen[part, of]), element
+        of = names.get(section, section) if part == "fill" else value_of(element, "side") or value_of(element, "run")
+        if of or part != "fill":
+            here = (part, section or of)
+            seen[here] = seen.get(here, -1) + 1
+            yield (part, of, seen[here]), element
 
 
 def _alike(one: str | None, other: str) -> bool:
