@@ -6,9 +6,9 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension.drawing import draw
+from extension.ground import drawn_for
 from extension.keeping import carry
 from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
-from extension.reading import drawn_for
 from extension.request import read_job
 from extension.tool import DONE, guarded, load, write
 from geometry.plan import lay_out

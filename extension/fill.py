@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 from extension.document import CW, SVG, value_of
 from extension.drawing import draw_section
+from extension.ground import child_of, chosen_border
 from extension.layers import Ids, cleared, take_out
 from extension.options import FILL_OPTIONS, PlainParser, add_options, read_options
 from extension.order import derive
 from extension.pen import Pen
-from extension.reading import chosen_border, read_border
+from extension.reading import read_border
 from extension.restitch import plan_of
 from extension.shapes import to_ancestor
 from extension.tool import DONE, guarded, load, write
@@ -113,7 +114,7 @@ def _redraw(document: Document, standing: Standing, old: StandingSection, new: F
 
 def _new_group(document: Document, standing: Standing, filled: FilledSection) -> etree._Element:
     """A group for a section that has lost its own, beside the others of its side."""
-    fills = standing.layer_of("fills")
+    fills = child_of(standing.layer, "fills")
     if fills is None:
         ids = Ids(document)
         fills = cleared(standing.layer, {"fills"}, ids)["fills"]

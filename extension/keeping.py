@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from extension.document import CW, INKSCAPE, SVG, set_value, value_of
+from extension.ground import child_of
 from extension.reading import read_border
 from extension.record import is_as_drawn
 from extension.restitch import in_standard
@@ -128,7 +129,7 @@ def _by_hand(one: StandingSection, old: Standing) -> bool:
     drawn = value_of(one.group, "drawn")
     if not drawn:
         return bool(one.lines)
-    return not is_as_drawn(one.lines, one.section, drawn, old.stretch)
+    return not is_as_drawn(one.lines, one.section, drawn, old.ground.stretch)
 
 
 def _first_place(one: StandingSection) -> float:
@@ -190,7 +191,7 @@ def _moved_zigzag(old: Standing) -> Iterator[tuple[etree._Element, Affine]]:
     """Zigzag and corner lines that she moved: they are drawn anew, and hers are put aside."""
     planned = [zigzag.line for zigzag in old.zigzags]
     planned += [line for lines in old.crossings for line in lines]
-    layer = old.layer_of("zigzag")
+    layer = child_of(old.layer, "zigzag")
     for element in [] if layer is None else layer.iter(f"{{{SVG}}}path"):
         if value_of(element, "part") not in {"side", "corner-line"}:
             continue

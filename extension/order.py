@@ -5,10 +5,11 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from extension.ground import child_of, chosen_border
 from extension.layers import Ids, cleared
 from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.pen import Pen
-from extension.reading import chosen_border, read_border
+from extension.reading import read_border
 from extension.record import ORDER_NAMES, read_way, remember
 from extension.restitch import plan_of
 from extension.tool import DONE, guarded, load, write
@@ -56,7 +57,7 @@ def order_border(document: Document, standing: Standing, options: Mapping[str, A
     """
     remember(standing.layer, {name: options[name] for name in ORDER_NAMES})
     runs = derive(document, standing, plan_of(standing), options)
-    shown = standing.layer_of("order")
+    shown = child_of(standing.layer, "order")
     if shown is not None:
         # whoever asks for the order wants to see it
         shown.attrib.pop("style", None)

@@ -12,8 +12,9 @@ from lxml import etree
 
 from extension.border import draw_border
 from extension.document import CW, INKSCAPE, SVG, read_document, value_of
+from extension.ground import borders_in
 from extension.options import BORDER_OPTIONS, read_options
-from extension.reading import borders_in, read_border
+from extension.reading import read_border
 
 if TYPE_CHECKING:
     from collections.abc import Callable
