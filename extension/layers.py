@@ -93,7 +93,8 @@ def onto(layer: etree._Element, document: Document) -> Affine:
 
 def emptied(layer: etree._Element, ids: Ids) -> dict[str, etree._Element]:
     """The layers inside, each once, empty, in order; what she showed or hid stays so, and what else she put there."""
-    ours = {part for part, _ in LAYERS}
+    # findings speak of the border that goes
+    ours = {part for part, _ in LAYERS} | {"findings"}
     kept = {}
     for child in list(layer):
         part = child.get(f"{{{CW}}}part")

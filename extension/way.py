@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from extension.document import set_value
 from extension.notes import notes
+from geometry.plane import Point
 from geometry.waymarks import waymarks
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from extension.pen import Pen
     from geometry.needle import Run
     from geometry.plan import BorderPlan
-    from geometry.plane import Point
 
 WAY = frozenset({"stitching", "order", "notes"})
 """The layers drawn here."""
@@ -84,7 +84,7 @@ def _lozenge(middle: Point, reach: float) -> tuple[Point, ...]:
 def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, scale: float, remarks: Sequence[str]) -> None:
     size = max(SMALLEST_TYPE * scale, min(1.0, plan.request.quilt_width / 80))
     lines = [part for line in notes(plan, remarks) for part in _wrapped(line, plan.request.quilt_width / size)]
-    set_value(pen.text(layer, lines, size, below=plan.request.quilt_height + 2 * size), "part", "note")
+    set_value(pen.text(layer, lines, size, Point(0.0, plan.request.quilt_height + 2 * size)), "part", "note")
 
 
 def _wrapped(line: str, width: float) -> list[str]:
