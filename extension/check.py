@@ -6,24 +6,22 @@ import json
 import sys
 from typing import TYPE_CHECKING, Any
 
-from geometry.findings import inspect
-from geometry.inspection.read import Limits
-from geometry.inspection.telling import AMOUNTS
-
 from extension.findings import draw_findings
 from extension.ground import chosen_border
 from extension.looking import look_at
 from extension.options import CHECK_OPTIONS, PlainParser, add_options, read_options
 from extension.tool import DONE, FOUND, guarded, load, write
 from geometry.errors import OptionError
+from geometry.findings import inspect
+from geometry.inspection.read import Limits
+from geometry.inspection.telling import AMOUNTS
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Mapping, Sequence
 
-    from geometry.findings import Inspection
-
     from extension.ground import Ground
+    from geometry.findings import Inspection
 
 LARGEST_OPEN = {
     "needled": 8.0, "scrim": 10.0, "traditional": 2.0, "loft": 3.0, "unscrimmed": 4.0, "unbonded": 0.5, "unlabelled": 2.0,

@@ -15,10 +15,9 @@ from extension.way import SMALLEST_TYPE
 from geometry.plane import Point
 
 if TYPE_CHECKING:
-    from geometry.findings import Inspection
-
     from extension.document import Document
     from extension.ground import Ground
+    from geometry.findings import Inspection
 
 FINDINGS = "findings"
 
