@@ -234,7 +234,9 @@ def _joined(points: Sequence[Point], found: dict[tuple[int, int], Kind], kept: s
         around[pair[0]].append(pair)
         around[pair[1]].append(pair)
     stops = kept | {
-        node for node, pairs in around.items() if len(pairs) != 2 or found[pairs[0]] != found[pairs[1]]  # noqa: PLR2004
+        node
+        for node, pairs in around.items()
+        if len(pairs) != 2 or found[pairs[0]] != found[pairs[1]]  # noqa: PLR2004
     }
     number: dict[int, int] = {}
     edges: list[Edge] = []
