@@ -81,23 +81,14 @@ class _Turns:
 
     def __init__(self, graph: Graph, used: Sequence[int]) -> None:
         """Take the directions from the lines of the used edges."""
-        self._graph = graph
-        self._used = used
-        self._heading: list[float | None] = [None] * (2 * len(used))
+        lines = (graph.edges[number].line for number in used)
+        self._heading = [_heading(way) for line in lines for way in (line, line[::-1])]
 
     def between(self, one: int, other: int) -> float:
         """0 straight on, pi back the same way; squared, so that one sharp turn is worse than two mild ones."""
         if max(one, other) >= len(self._heading):
             return 0.0  # the way back is no line
-        gap = abs(self._direction(one) - self._direction(other)) % (2 * math.pi)
-        return (math.pi - min(gap, 2 * math.pi - gap)) ** 2
-
-    def _direction(self, end: int) -> float:
-        heading = self._heading[end]
-        if heading is None:
-            line = self._graph.edges[self._used[end >> 1]].line
-            heading = self._heading[end] = _heading(line[::-1] if end & 1 else line)
-        return heading
+        return (abs(self._heading[one] - self._heading[other]) - math.pi) ** 2
 
 
 def _heading(line: Line) -> float:
