@@ -19,32 +19,33 @@ MOST_PAIRINGS = 40
 """Rounds of branch and bound before it is given up."""
 
 
-def hanging_on(graph: Graph, used: Iterable[int], start: int) -> set[int]:
-    """The nodes that the used edges join to `start`."""
-    return next(iter(pieces(graph, used, start)))
-
-
-def pieces(graph: Graph, used: Iterable[int], start: int) -> list[set[int]]:
-    """The nodes of each piece that the used edges make; first the one with `start`, which may be all there is of it."""
-    around: dict[int, list[int]] = {start: []}
+def pieces(graph: Graph, used: Iterable[int]) -> list[set[int]]:
+    """The nodes of each piece that the used edges make."""
+    around: dict[int, list[int]] = {}
     for number in used:
-        one, other = graph.edges[number][:2]
-        around.setdefault(one, []).append(other)
-        around.setdefault(other, []).append(one)
+        edge = graph.edges[number]
+        around.setdefault(edge.start, []).append(edge.end)
+        around.setdefault(edge.end, []).append(edge.start)
     found: list[set[int]] = []
-    left = set(around)
+    seen: set[int] = set()
     for first in around:
-        if first not in left:
+        if first in seen:
             continue
-        left.discard(first)
         piece, waiting = {first}, [first]
         while waiting:
-            new = left.intersection(around[waiting.pop()])
-            left -= new
-            piece |= new
-            waiting += new
+            for node in around[waiting.pop()]:
+                if node not in piece:
+                    piece.add(node)
+                    waiting.append(node)
+        seen |= piece
         found.append(piece)
     return found
+
+
+def from_start(apart: Iterable[set[int]], start: int) -> list[set[int]]:
+    """The same pieces with that of the start first, which is a piece by itself if it is on none."""
+    other = [piece for piece in apart if start not in piece]
+    return [next((piece for piece in apart if start in piece), {start}), *other]
 
 
 def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
@@ -78,7 +79,7 @@ def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
             extra = [*out, *out, *by, *paired]
             cost = sum(weights[number] for number in extra)
             if cost < best[0]:
-                if len(pieces(graph, [*wanted, *extra], start)) > 1:
+                if len(pieces(graph, [*wanted, *extra])) > 1:
                     raise TooWide
                 best = (cost, extra)
         for number in graph.around[node]:
@@ -107,9 +108,8 @@ def branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[
         if not solved:
             break
         _, _, forced, banned, extra = heapq.heappop(solved)
-        used = [*wanted, *extra]
-        here = hanging_on(graph, used, start)
-        if all(graph.edges[i].start in here for i in used):
+        here, *others = from_start(pieces(graph, [*wanted, *extra]), start)
+        if not others:
             return extra
         leaving = [
             i for i, edge in enumerate(graph.edges) if (edge.start in here) != (edge.end in here) and i not in banned

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from geometry.graph import Kind
     from geometry.plane import Line
     from geometry.sections import Section
+    from geometry.trail import How
 
 SAME_COST = 1e-6
 """Inches of extra within which two ways cost the same; the more usual one is taken."""
@@ -105,22 +106,22 @@ class Needle:
 
     outer_seam: bool
     travel: float
-    legs: list[Leg] = field(default_factory=list)
     visits: list[Visit] = field(default_factory=list)
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
     bound: float = 0.0
+    _laid: list[tuple[How, list[Point]]] = field(default_factory=list)
     _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
     _known: dict[_Key, Least] = field(default_factory=dict)
     _routes: dict[_Key, Route] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
         """Go on along some legs."""
-        for leg in legs:
-            if self.legs and self.legs[-1].how == leg.how:
-                self.legs[-1] = Leg(leg.how, (*self.legs[-1].line, *leg.line[1:]))
+        for how, line in legs:
+            if self._laid and self._laid[-1][0] == how:
+                self._laid[-1][1].extend(line[1:])
             else:
-                self.legs.append(leg)
+                self._laid.append((how, [*line]))
         self.extra += extra
         self.bound += bound
 
@@ -178,8 +179,9 @@ class Needle:
 
     def done(self, name: str) -> Run:
         """The run as laid; the needle is free for the next."""
-        run = Run(name, tuple(self.legs), tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
-        self.legs, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
+        legs = tuple(Leg(how, tuple(points)) for how, points in self._laid)
+        run = Run(name, legs, tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
+        self._laid, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
         return run
 
 

@@ -14,11 +14,12 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.frontier import TooWide, least_connected
 from geometry.graph import Graph, build
-from geometry.joining import branch, detour, hanging_on, join_pieces, pieces
+from geometry.joining import branch, detour, from_start, join_pieces, pieces
 from geometry.pairing import SMALL, Pairer, odd_nodes
 from geometry.trail import Leg, euler_trail
 
@@ -95,6 +96,15 @@ def web(
     return Web(graph, tuple(edge.length * (travel if edge.kind == "seam" else 1.0) for edge in graph.edges))
 
 
+class _Part(NamedTuple):
+    """What hangs together by lines and roads: its nodes, its lines and the pieces they make, and the lines elsewhere."""
+
+    nodes: set[int]
+    wanted: list[int]
+    pieces: list[set[int]]
+    unreached: tuple[Line, ...]
+
+
 class _Extra(NamedTuple):
     """The edges to go over once more (one listed twice: twice), their weight, and the bounds of `Least`."""
 
@@ -110,6 +120,7 @@ class Web:
 
     graph: Graph
     weights: tuple[float, ...]
+    _nodes: dict[Point, int | None] = field(default_factory=dict)
     _least: dict[tuple[int | None, int | None], Least] = field(default_factory=dict)
     _extra: dict[tuple[int, int], _Extra] = field(default_factory=dict)
     _pairer: Pairer = field(init=False)
@@ -127,35 +138,45 @@ class Web:
 
     def least(self, entry: Point, leave: Point) -> Least:
         """What the run costs and goes over."""
-        start, end = self.graph.node_at(entry), self.graph.node_at(leave)
+        start, end = (self._node_at(point) for point in (entry, leave))
         if (start, end) not in self._least:
             self._least[start, end] = self._solved(start, end)
         return self._least[start, end]
 
+    def _node_at(self, point: Point) -> int | None:
+        if point not in self._nodes:
+            self._nodes[point] = self.graph.node_at(point)
+        return self._nodes[point]
+
     def _solved(self, start: int | None, end: int | None) -> Least:
-        edges = self.graph.edges
-        reached = set() if start is None else hanging_on(self.graph, range(len(edges)), start)
-        if start is None or end not in reached or end is None:
-            return Least(-1, -1, (), 0.0, 0.0, 0.0, tuple(edge.line for edge in edges if edge.required))
-        wanted = [i for i, edge in enumerate(edges) if edge.required and edge.start in reached]
-        unreached = tuple(edge.line for edge in edges if edge.required and edge.start not in reached)
-        extra = self._least_extra(wanted, start, end)
-        return Least(start, end, (*wanted, *extra.edges), extra.cost, extra.bound, extra.anywhere, unreached)
-
-    def _least_extra(self, wanted: Sequence[int], start: int, end: int) -> _Extra:
-        on_lines = {node for number in wanted for node in self.graph.edges[number][:2]}
-        on_them = start == end and start in on_lines
-        if on_them:
+        part = next((part for part in self._parts if start in part.nodes), None)
+        if start is None or end is None or part is None or end not in part.nodes:
+            return Least(-1, -1, (), 0.0, 0.0, 0.0, tuple(edge.line for edge in self.graph.edges if edge.required))
+        on_lines = any(start in piece for piece in part.pieces)
+        begin, leave = start, end
+        if start == end and on_lines:
             # a round trip over all lines may as well begin anywhere on them
-            start = end = min(on_lines)
-        if (start, end) not in self._extra:
-            found = self._searched(wanted, start, end)
-            self._extra[start, end] = found._replace(anywhere=found.bound) if on_them else found
-        return self._extra[start, end]
+            begin = leave = min(min(piece) for piece in part.pieces)
+        if (begin, leave) not in self._extra:
+            self._extra[begin, leave] = self._searched(part, begin, leave)
+        edges, extra, bound, anywhere = self._extra[begin, leave]
+        if start == end and on_lines:
+            anywhere = bound
+        return Least(start, end, (*part.wanted, *edges), extra, bound, anywhere, part.unreached)
 
-    def _searched(self, wanted: Sequence[int], start: int, end: int) -> _Extra:
-        graph, pairer = self.graph, self._pairer
-        apart = pieces(graph, wanted, start)
+    @cached_property
+    def _parts(self) -> list[_Part]:
+        edges = self.graph.edges
+        found = []
+        for nodes in pieces(self.graph, range(len(edges))):
+            wanted = [number for number, edge in enumerate(edges) if edge.required and edge.start in nodes]
+            unreached = tuple(edge.line for edge in edges if edge.required and edge.start not in nodes)
+            found.append(_Part(nodes, wanted, pieces(self.graph, wanted), unreached))
+        return found
+
+    def _searched(self, part: _Part, start: int, end: int) -> _Extra:
+        graph, pairer, wanted = self.graph, self._pairer, part.wanted
+        apart = from_start(part.pieces, start)
         odd = odd_nodes(graph, wanted, start, end)
         searches = [self._branched, self._swept] if len(apart) <= FEW else [self._swept, self._branched]
         if len(odd) > SMALL:
@@ -168,7 +189,7 @@ class Web:
         bound = self._weight(paired)
         # which nodes are odd is the same for all round trips
         anywhere = bound if start == end else 0.0
-        if len(pieces(graph, [*wanted, *paired], start)) == 1:
+        if len(apart) == 1 or len(from_start(pieces(graph, [*wanted, *paired]), start)) == 1:
             return self._exact(paired, anywhere)
         for search in searches:
             with suppress(TooWide):
