@@ -8,14 +8,15 @@ lightest is kept, so the result is the least of all, whatever the number of piec
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from geometry.graph import Graph
 
-WIDEST = 8
+WIDEST = 12
 """Nodes on the frontier beyond which the search is not begun."""
 
 MOST_STEPS = 200_000
@@ -62,11 +63,14 @@ class _Leave(NamedTuple):
 _Step = _Enter | _Take | _Leave
 
 
-class _Way(NamedTuple):
-    """The lightest way to a state: its cost and the choices, newest first."""
+_Choice: TypeAlias = "tuple[int, int, _Choice] | None"
+"""An edge, how often it is gone over again, and the choice before."""
 
-    cost: float
-    chosen: tuple[int, tuple] | None  # type: ignore[type-arg]
+_Way = tuple[float, _Choice]
+"""The lightest way to a state: its cost and the last choice."""
+
+MOST_KNOWN = 20_000
+"""What becomes of a state is remembered for so many: along a comb the same few come again at every tooth."""
 
 
 def least_connected(
@@ -82,24 +86,24 @@ def least_connected(
     required = set(wanted)
     piece_of = {node: number for number, piece in enumerate(pieces) for node in piece}
     piece_of.setdefault(end, len(pieces))
-    steps = list(_steps(graph, _useful(graph, required, {start, end}), piece_of, start, end))
-    states: dict[State, _Way] = {(0,) * WIDEST: _Way(0.0, None)}
+    edges = _useful(graph, required, {start, end})
+    states: dict[State, _Way] = {(0,) * (WIDEST + 1): (0.0, None)}
     count = 0
-    for step in steps:
+    for step in _steps(graph, edges, _order(graph, edges, start), piece_of, {start} ^ {end}):
         if isinstance(step, _Take):
             states = _taken(states, step, weights[step.number], required=step.number in required)
         elif isinstance(step, _Enter):
-            states = {_entered(state, step): way for state, way in states.items() if state != CLOSED}
+            states = {_entered(state, *step): way for state, way in states.items() if state != CLOSED}
         else:
             states = _left(states, step.place)
         count += len(states)
         if count > MOST_STEPS or not states:
             raise TooWide
     extra: list[int] = []
-    chosen = states[CLOSED].chosen
+    _, chosen = states[CLOSED]
     while chosen is not None:
-        number, chosen = chosen
-        extra.append(number)
+        number, times, chosen = chosen
+        extra += [number] * times
     return extra
 
 
@@ -122,78 +126,85 @@ def _useful(graph: Graph, required: set[int], ends: set[int]) -> list[int]:
     return sorted(edges)
 
 
-def _steps(graph: Graph, edges: Iterable[int], piece_of: Mapping[int, int], start: int, end: int) -> Iterator[_Step]:
-    """Sweep the graph from the start; the next node is always the one that adds least to the frontier.
+def _order(graph: Graph, edges: Iterable[int], start: int) -> list[int]:
+    """An order of the nodes that keeps the frontier narrow: always the one that adds least to it.
 
     Raises:
         TooWide: the frontier does not fit.
     """
-    waiting: dict[int, list[int]] = {start: []}
+    near: dict[int, set[int]] = {start: set()}
+    for number in edges:
+        one, other = graph.edges[number][:2]
+        near.setdefault(one, set()).add(other)
+        near.setdefault(other, set()).add(one)
+    order: list[int] = []
+    frontier = {start}
+    while near:
+        node = min(frontier or near, key=lambda n: (len(near[n] - frontier), n))
+        order.append(node)
+        for other in near[node]:
+            near[other].discard(node)
+        frontier |= near.pop(node)
+        frontier.discard(node)
+        if len(frontier) > WIDEST:
+            raise TooWide
+    return order
+
+
+def _steps(
+    graph: Graph, edges: Iterable[int], order: Iterable[int], piece_of: Mapping[int, int], ends: set[int]
+) -> Iterator[_Step]:
+    """Each node's edges to later ones, and when nodes enter and leave the frontier."""
+    waiting: dict[int, list[int]] = {node: [] for node in order}
     for number in edges:
         for node in graph.edges[number][:2]:
-            waiting.setdefault(node, []).append(number)
-    ends = {start} ^ {end}
+            waiting[node].append(number)
+    free = list(range(WIDEST, -1, -1))
     places: dict[int, int] = {}
-    done: set[int] = set()
-
-    def enter(node: int) -> Iterator[_Step]:
-        if len(places) == WIDEST:
-            raise TooWide
-        place = next(place for place in range(WIDEST) if place not in places.values())
-        if node in piece_of:
-            near = (places[other] for other in places if piece_of.get(other) == piece_of[node])
-            yield _Enter(place, next(near, place), node in ends)
-        places[node] = place
-
-    def added(node: int) -> int:
-        return len({n for number in waiting[node] for n in graph.edges[number][:2]} - places.keys())
-
-    for _ in range(len(waiting)):
-        node = min(places or waiting.keys() - done, key=lambda n: (added(n), n))
-        if node not in places:
-            yield from enter(node)
-        for number in waiting[node]:
-            one, other = graph.edges[number][:2]
-            across = other if one == node else one
-            if across not in places:
-                yield from enter(across)
-            yield _Take(places[node], places[across], number)
-            waiting[across].remove(number)
-        yield _Leave(places.pop(node))
-        done.add(node)
+    for node, numbers in waiting.items():
+        ways = [(number, graph.edges[number].across(node)) for number in numbers]
+        for new in (node, *(other for _, other in ways)):
+            if new not in places:
+                places[new] = place = free.pop()
+                if new in piece_of:
+                    beside = (places[other] for other in places if piece_of.get(other) == piece_of[new])
+                    yield _Enter(place, next(beside), new in ends)
+        for number, other in ways:
+            yield _Take(places[node], places[other], number)
+            waiting[other].remove(number)
+        free.append(places.pop(node))
+        yield _Leave(free[-1])
 
 
-def _entered(state: State, step: _Enter) -> State:
+@lru_cache(MOST_KNOWN)
+def _entered(state: State, place: int, beside: int, odd: bool) -> State:  # noqa: FBT001
     new = list(state)
-    new[step.place] = 2 * (step.place + 1) + step.odd
-    return _together(tuple(new), step.place, step.beside)
+    new[place] = 2 * (place + 1) + odd
+    return _together(tuple(new), place, beside)
 
 
 def _taken(states: Mapping[State, _Way], step: _Take, weight: float, *, required: bool) -> dict[State, _Way]:
-    """Each state with the edge not gone over again, once, or (a road that joins two groups) twice."""
+    """What each state becomes by an edge."""
     one, other, number = step
     found: dict[State, _Way] = {}
-
-    def keep(state: State, way: _Way, times: int) -> None:
-        cost = way.cost + times * weight
-        if state not in found or cost < found[state].cost:
-            chosen = way.chosen
-            for _ in range(times):
-                chosen = (number, chosen)
-            found[state] = _Way(cost, chosen)
-
-    for state, way in states.items():
-        if required:
-            keep(_flipped(state, one, other), way, 0)
-            keep(state, way, 1)
-            continue
-        keep(state, way, 0)
-        if state != CLOSED:
-            joined = _together(state, one, other)
-            keep(_flipped(joined, one, other), way, 1)
-            if joined != state:
-                keep(joined, way, 2)
+    for state, (cost, chosen) in states.items():
+        for new, times in _choices(state, one, other, required):
+            total = cost + times * weight
+            if new not in found or total < found[new][0]:
+                found[new] = (total, (number, times, chosen) if times else chosen)
     return found
+
+
+@lru_cache(MOST_KNOWN)
+def _choices(state: State, one: int, other: int, required: bool) -> tuple[tuple[State, int], ...]:  # noqa: FBT001
+    """An edge is gone over no more, or once, or (a road that joins two groups) twice: the states, and how often."""
+    if required:
+        return ((_flipped(state, one, other), 0), (state, 1))
+    if state == CLOSED:
+        return ((state, 0),)
+    joined = _together(state, one, other)
+    once = _flipped(joined, one, other)
+    return ((state, 0), (once, 1)) if joined == state else ((state, 0), (once, 1), (joined, 2))
 
 
 def _flipped(state: State, one: int, other: int) -> State:
@@ -215,25 +226,28 @@ def _together(state: State, one: int, other: int) -> State:
 
 
 def _left(states: Mapping[State, _Way], place: int) -> dict[State, _Way]:
-    """The node at a place leaves the frontier: it must be even, and its group must go on or be the whole way."""
+    """What each state becomes when the node at a place is done with."""
     found: dict[State, _Way] = {}
     for state, way in states.items():
-        new = state
-        if state != CLOSED and state[place]:
-            if state[place] & 1:
-                continue
-            group = state[place] >> 1
-            left = [i for i, value in enumerate(state) if value >> 1 == group and i != place]
-            if left:
-                renamed = 2 * (left[0] + 1 - group) if group == place + 1 else 0
-                new = tuple(
-                    0 if i == place else value + renamed if value >> 1 == group else value
-                    for i, value in enumerate(state)
-                )
-            elif sum(state) == state[place]:
-                new = CLOSED
-            else:
-                continue
-        if new not in found or way.cost < found[new].cost:
+        new = _without(state, place)
+        if new is not None and (new not in found or way[0] < found[new][0]):
             found[new] = way
     return found
+
+
+@lru_cache(MOST_KNOWN)
+def _without(state: State, place: int) -> State | None:
+    """The state without the node at a place: it must be even, and its group must go on or be the whole way."""
+    if state == CLOSED or not state[place]:
+        return state
+    group, odd = divmod(state[place], 2)
+    if odd:
+        return None
+    rest = [i for i, value in enumerate(state) if value >> 1 == group and i != place]
+    if not rest:
+        return CLOSED if sum(state) == state[place] else None
+    new = list(state)
+    new[place] = 0
+    for i in rest:
+        new[i] = 2 * (rest[0] + 1) + (state[i] & 1) if group == place + 1 else state[i]
+    return tuple(new)

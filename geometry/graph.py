@@ -40,6 +40,10 @@ class Edge(NamedTuple):
         """Whether it must be stitched."""
         return self.kind == "line"
 
+    def across(self, node: int) -> int:
+        """The node at its other end."""
+        return self.start if self.end == node else self.end
+
 
 @dataclass(frozen=True, slots=True)
 class Graph:

@@ -83,8 +83,7 @@ def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
                     raise TooWide
                 best = (cost, extra)
         for number in graph.around[node]:
-            one, other = graph.edges[number][:2]
-            heapq.heappush(waiting, (there + 2 * weights[number], other if one == node else one, (*out, number)))
+            heapq.heappush(waiting, (there + 2 * weights[number], graph.edges[number].across(node), (*out, number)))
     return best[1]
 
 
@@ -114,9 +113,7 @@ def branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[
         leaving = [
             i for i, edge in enumerate(graph.edges) if (edge.start in here) != (edge.end in here) and i not in banned
         ]
-        waiting = [
-            (next(number), (*forced, i), banned.union(leaving[:place])) for place, i in enumerate(leaving)
-        ]
+        waiting = [(next(number), (*forced, i), banned.union(leaving[:place])) for place, i in enumerate(leaving)]
     raise TooWide
 
 

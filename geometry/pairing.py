@@ -132,8 +132,7 @@ class Ways:
         while node in self.by:
             number = self.by[node]
             found.append(number)
-            edge = self.edges[number]
-            node = edge.start if edge.end == node else edge.end
+            node = self.edges[number].across(node)
         return found
 
 
@@ -162,8 +161,7 @@ def shortest(
         for number in graph.around[node]:
             if number in banned:
                 continue
-            edge = graph.edges[number]
-            there = edge.start if edge.end == node else edge.end
+            there = graph.edges[number].across(node)
             sum_ = here + weights[number]
             if sum_ < cost.get(there, math.inf):
                 cost[there] = sum_
