@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.plane import Point, flat, length_of
-from geometry.route import Route, Web, web
+from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
 
 if TYPE_CHECKING:
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from geometry.graph import Kind
     from geometry.plane import Line
     from geometry.sections import Section
+    from geometry.trail import How
 
 SAME_COST = 1e-6
 """Inches of extra within which two ways cost the same; the more usual one is taken."""
@@ -90,27 +91,37 @@ class Run:
         return measured(self.legs, "travel")
 
 
+class _Key(NamedTuple):
+    """A standard fill, and from where to where it is stitched in standard position."""
+
+    standard: int
+    four_sided: bool
+    entry: Point
+    leave: Point
+
+
 @dataclass
 class Needle:
     """Gathers a run while it is being laid; congruent sections are routed once."""
 
     outer_seam: bool
     travel: float
-    legs: list[Leg] = field(default_factory=list)
     visits: list[Visit] = field(default_factory=list)
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
     bound: float = 0.0
+    _laid: list[tuple[How, list[Point]]] = field(default_factory=list)
     _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
-    _routes: dict[tuple[int, Point, Point, bool], Route] = field(default_factory=dict)
+    _known: dict[_Key, Least] = field(default_factory=dict)
+    _routes: dict[_Key, Route] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
         """Go on along some legs."""
-        for leg in legs:
-            if self.legs and self.legs[-1].how == leg.how:
-                self.legs[-1] = Leg(leg.how, (*self.legs[-1].line, *leg.line[1:]))
+        for how, line in legs:
+            if self._laid and self._laid[-1][0] == how:
+                self._laid[-1][1].extend(line[1:])
             else:
-                self.legs.append(leg)
+                self._laid.append((how, [*line]))
         self.extra += extra
         self.bound += bound
 
@@ -124,8 +135,10 @@ class Needle:
 
     def fill(self, filled: FilledSection, entry: Point, leave: Point) -> None:
         """Stitch a section's fill."""
-        back = filled.place.inverse()
-        found = self._route(filled, back.at(entry), back.at(leave))
+        key = _key(filled, entry, leave)
+        if key not in self._routes:
+            self._routes[key] = self._web(filled).route(key.entry, key.leave)
+        found = self._routes[key]
         if filled.fill.lines:
             self.visits.append(Visit(filled.section.name, entry))
         place = filled.place
@@ -134,16 +147,15 @@ class Needle:
 
     def cost(self, filled: FilledSection, entry: Point, leave: Point) -> float:
         """The extra of stitching a section's fill; lines that cannot be reached count far more than any detour."""
-        back = filled.place.inverse()
-        least = self._web(filled).least(back.at(entry), back.at(leave))
+        least = self.least(filled, entry, leave)
         return least.extra + 1e6 * len(least.unreached)
 
-    def _route(self, filled: FilledSection, entry: Point, leave: Point) -> Route:
-        """The route of a section's fill, in standard position."""
-        key = (id(filled.standard), _rounded(entry), _rounded(leave), filled.section.four_sided)
-        if key not in self._routes:
-            self._routes[key] = self._web(filled).route(entry, leave)
-        return self._routes[key]
+    def least(self, filled: FilledSection, entry: Point, leave: Point) -> Least:
+        """What stitching a section's fill costs and goes over, in standard position."""
+        key = _key(filled, entry, leave)
+        if key not in self._known:
+            self._known[key] = self._web(filled).least(key.entry, key.leave)
+        return self._known[key]
 
     def _web(self, filled: FilledSection) -> Web:
         key = (id(filled.standard), filled.section.four_sided)
@@ -167,9 +179,15 @@ class Needle:
 
     def done(self, name: str) -> Run:
         """The run as laid; the needle is free for the next."""
-        run = Run(name, tuple(self.legs), tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
-        self.legs, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
+        legs = tuple(Leg(how, tuple(points)) for how, points in self._laid)
+        run = Run(name, legs, tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
+        self._laid, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
         return run
+
+
+def _key(filled: FilledSection, entry: Point, leave: Point) -> _Key:
+    back = filled.place.inverse()
+    return _Key(id(filled.standard), filled.section.four_sided, _rounded(back.at(entry)), _rounded(back.at(leave)))
 
 
 def _rounded(point: Point) -> Point:
@@ -178,6 +196,10 @@ def _rounded(point: Point) -> Point:
 
 def cheapest(filled: FilledSection, places: Iterable[Point], needle: Needle) -> tuple[float, Point]:
     """The least extra of stitching a fill and coming back, and where to begin."""
-    costs = [(needle.cost(filled, place, place), place) for place in places]
+    costs: list[tuple[float, Point]] = []
+    for place in places:
+        costs.append((needle.cost(filled, place, place), place))
+        if costs[-1][0] <= needle.least(filled, place, place).anywhere + SAME_COST:
+            break  # no other place can cost less
     least = min(cost for cost, _ in costs)
     return next((cost, place) for cost, place in costs if cost <= least + SAME_COST)
