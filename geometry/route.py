@@ -34,6 +34,9 @@ TRAVEL = 0.5
 FEW = 3
 """Pieces up to which branch and bound is tried first; more are swept first."""
 
+TANGLE = 12
+"""Nodes of a piece above which it is too tangled to be swept first, too."""
+
 MOST_PAIRINGS = 40
 """Rounds of branch and bound before it is given up."""
 
@@ -152,7 +155,8 @@ class Web:
         if _connected(graph, [*wanted, *extra], start):
             return extra, bound
         pieces = _pieces(graph, wanted, start)
-        searches = [_branch, least_connected] if len(pieces) <= FEW else [least_connected, _branch]
+        tangled = max(map(len, pieces)) > TANGLE
+        searches = [_branch, least_connected] if tangled or len(pieces) <= FEW else [least_connected, _branch]
         for search in searches:
             try:
                 found = search(pairer, wanted, start, end)
