@@ -23,11 +23,20 @@ def recipe(job: Job, plan: BorderPlan) -> str:
     """The values actually used, lengths in the designer's unit, and what was fitted on each side, as JSON."""
     values: dict[str, Any] = dict(job.options)
     unit = values["unit"]
-    for name in ("width", "binding", "repeat", "spacing"):
+    for name in ("width", "binding", "repeat", "spacing", "step"):
         values[name] = _in_unit(values[name], unit)
     if job.seam_id:
         values["seam"] = job.seam_id
         values["widths_in"] = [round(width, 9) for width in plan.request.widths]
+    if plan.matches:
+        values["matched"] = [
+            {
+                "base": match.base,
+                "spacing_in": round(match.spacing, 9),
+                "difference_pct": round(match.difference_pct, 3),
+            }
+            for match in plan.matches
+        ]
     values["sides"] = [
         {
             "side": zigzag.side.name,
