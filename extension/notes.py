@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from extension.line_notes import line_notes
 from geometry.lengths import about, decimal, fraction
 from geometry.plane import EASED_MOST
 from geometry.quilt import BINDING_TAKES
@@ -22,6 +23,7 @@ def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
     for names, fit in _sides(plan):
         lines += _fitted(names, fit, plan)
     lines += _left_out(plan)
+    lines += line_notes(plan)
     if request.kind == "outer" and request.binding < BINDING_TAKES:
         lines.append(
             f"Take care: the room for the binding is {about(request.binding)}; a binding covers {fraction(BINDING_TAKES)} in "

@@ -51,6 +51,10 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
     Option("cornerfill", "choice", SAME, "fill of the corners", (SAME, *FILLS)),
     Option("spacing", "length", "1", "distance between lines of a fill"),
+    Option("match", "yesno", "false", "other fills take the spacing that gives them the first one's stitched inches per square inch"),
+    Option("echo", "whole", "0", "lines set in from the diagonals before the fill starts", least=0, most=6),
+    Option("step", "length", "0.25", "how far apart those lines are"),
+    Option("under", "yesno", "false", "lines that end open on the stop line run on under the binding, and runs may travel there"),
     Option("keep", "yesno", "true", "keep what was changed by hand in the border drawn before"),
     Option("order", "choice", "sections", "section by section; the whole zigzag first; or each fill across and its diagonal back", ("sections", "zigzag", "across")),
 )  # fmt: skip

@@ -14,7 +14,6 @@ from extension.record import ORDER_NAMES, read_way, remember
 from extension.restitch import plan_of
 from extension.tool import DONE, guarded, load, write
 from extension.way import WAY, draw_way
-from geometry.order import stitch
 from geometry.waymarks import leave_points
 
 if TYPE_CHECKING:
@@ -70,7 +69,7 @@ def derive(
     """Derive the runs of a border again and draw them, in the order given or the one its recipe names."""
     options = options or read_way(standing.layer)
     leaves = leave_points(plan.border, plan.zigzags, options["leave"]) if options["leave"] else ()
-    runs = stitch(plan.strips(), options["order"], outer_seam=plan.border.kind == "inner", travel=options["travel"])
+    runs = plan.runs(options["order"], options["travel"])
     layers = cleared(standing.layer, WAY, Ids(document))
     draw_way(
         Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves

@@ -42,6 +42,15 @@ def recipe(job: Job, plan: BorderPlan) -> str:
     if job.seam_id:
         values["seam"] = job.seam_id
         values["widths_in"] = [round(width, 9) for width in plan.request.widths]
+    if plan.matches:
+        values["matched"] = [
+            {
+                "base": match.base,
+                "spacing_in": round(match.spacing, 9),
+                "difference_pct": round(match.difference_pct, 3),
+            }
+            for match in plan.matches
+        ]
     values["sides"] = [
         {
             "side": zigzag.side.name,

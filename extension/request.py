@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 SAME_NAMES = (
     "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
-    "corner", "fill", "outerfill", "cornerfill", "spacing", "order",
+    "corner", "fill", "outerfill", "cornerfill", "spacing", "match", "echo", "step", "under", "order",
 )  # fmt: skip
 
 

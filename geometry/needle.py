@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
+from geometry import binding
 from geometry.plane import Point, flat, length_of
 from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from geometry.fills.shape import FilledSection
     from geometry.graph import Kind
     from geometry.plane import Line
-    from geometry.sections import Section
     from geometry.trail import How
 
 SAME_COST = 1e-6
@@ -87,7 +87,7 @@ class Run:
 
     @property
     def travel(self) -> float:
-        """Inches travelled along seams."""
+        """Inches travelled along seams, or under the binding."""
         return measured(self.legs, "travel")
 
 
@@ -102,10 +102,14 @@ class _Key(NamedTuple):
 
 @dataclass
 class Needle:
-    """Gathers a run while it is being laid; congruent sections are routed once."""
+    """Gathers a run while it is being laid; congruent sections are routed once.
+
+    `under` is how many inches beyond the stop line the needle may travel, hidden by the binding; 0: it may not.
+    """
 
     outer_seam: bool
     travel: float
+    under: float = 0.0
     visits: list[Visit] = field(default_factory=list)
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
@@ -161,13 +165,17 @@ class Needle:
         key = (id(filled.standard), filled.section.four_sided)
         if key not in self._webs:
             back, section = filled.place.inverse(), filled.section
-            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(section)]
+            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled)]
             gates = [back.at(corner) for corner in (section.left, section.tip, section.right)]
             self._webs[key] = web((flat(line) for line in filled.standard.lines), roads, gates, self.travel)
         return self._webs[key]
 
-    def _roads(self, section: Section) -> Iterator[tuple[Kind, Line]]:
-        """What may be travelled or stitched over beside the fill: its diagonals, and its base where that is a seam."""
+    def _roads(self, filled: FilledSection) -> Iterator[tuple[Kind, Line]]:
+        """What may be travelled or stitched over beside the fill.
+
+        Its diagonals; its base where that is a seam; under the binding, where lines run on, beyond the stop line.
+        """
+        section = filled.section
         yield "stitched", (section.left, section.tip)
         yield "stitched", (section.tip, section.right)
         if section.base == "corner":
@@ -176,6 +184,9 @@ class Needle:
                 yield "seam", (section.left, section.middle, section.right)
         elif section.base == "inner" or self.outer_seam:
             yield "seam", (section.left, section.right)
+        if self.under and section.base != "inner":
+            for road in binding.roads(filled.fill.lines, section.base_line, section.tip, self.under):
+                yield "seam", road
 
     def done(self, name: str) -> Run:
         """The run as laid; the needle is free for the next."""
