@@ -81,11 +81,14 @@ class _Nodes:
         # a cell is so much wider than the meeting distance that mostly one need be looked into
         left, right = math.floor((point.x - MEETING) / _CELL), math.floor((point.x + MEETING) / _CELL)
         top, bottom = math.floor((point.y - MEETING) / _CELL), math.floor((point.y + MEETING) / _CELL)
-        for column in range(left, right + 1):
-            for row in range(top, bottom + 1):
-                for number in self._cells.get((column, row), ()):
-                    if distance(self.points[number], point) <= MEETING:
-                        return number
+        nearest, gap = None, MEETING
+        for cell in itertools.product(range(left, right + 1), range(top, bottom + 1)):
+            for number in self._cells.get(cell, ()):
+                away = distance(self.points[number], point)
+                if away <= gap:
+                    nearest, gap = number, away
+        if nearest is not None:
+            return nearest
         self.points.append(point)
         self._cells[math.floor(point.x / _CELL), math.floor(point.y / _CELL)].append(len(self.points) - 1)
         return len(self.points) - 1
