@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from extension.document import Document
     from extension.request import Job
+    from geometry.estimate import Estimate
     from geometry.fills.shape import FilledSection
     from geometry.needle import Run
     from geometry.plan import BorderPlan
@@ -44,7 +45,7 @@ SMALLEST_TYPE = 7 / 72
 """Inches on paper: seven points."""
 
 
-def draw(document: Document, job: Job, plan: BorderPlan) -> None:
+def draw(document: Document, job: Job, plan: BorderPlan, runs: Sequence[Run], estimate: Estimate) -> None:
     """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge."""
     layer = _border_layer(document, job)
     _set(layer, "part", "border")
@@ -57,8 +58,8 @@ def draw(document: Document, job: Job, plan: BorderPlan) -> None:
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan)
     _marks(pen, parts["marks"], plan)
-    _runs(pen, parts["stitching"], plan.runs())
-    _notes(pen, parts["notes"], plan, job)
+    _runs(pen, parts["stitching"], runs)
+    _notes(pen, parts["notes"], plan, job, estimate)
 
 
 def _set(element: etree._Element, name: str, value: str) -> None:
@@ -226,9 +227,11 @@ def _runs(pen: Pen, layer: etree._Element, runs: Sequence[Run]) -> None:
             _set(path, name, f"{inches:.4f}")
 
 
-def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, job: Job) -> None:
+def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, job: Job, estimate: Estimate) -> None:
     size = max(SMALLEST_TYPE * job.options["scale"], min(1.0, plan.request.quilt_width / 80))
-    lines = [part for line in notes(plan, job.remarks) for part in _wrapped(line, plan.request.quilt_width / size)]
+    lines = [
+        part for line in notes(plan, estimate, job.remarks) for part in _wrapped(line, plan.request.quilt_width / size)
+    ]
     element = pen.text(layer, lines, size, below=plan.request.quilt_height + 2 * size)
     _set(element, "part", "note")
 
