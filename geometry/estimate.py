@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from geometry.plane import SAME_POINT, cross, flat
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from geometry.needle import Run
     from geometry.plane import Point
@@ -174,27 +174,37 @@ def estimate(runs: Sequence[Run], border: Border, assumptions: Assumptions, leav
     return Estimate(assumptions, sides, _area(border.stop_line) - _area(border.seam), len(runs), leaves)
 
 
-def _by_side(runs: Iterable[Run], sides: Sequence[Side]) -> Iterable[tuple[int, How, float]]:
+def _by_side(runs: Iterable[Run], sides: Sequence[Side]) -> Iterator[tuple[int, How, float]]:
     """Each straight piece of the runs: the side it lies on (by its middle), how it is stitched, its length.
 
     A run goes from side to neighbouring side, so the last side is tried first; a piece on the line between two counts
     for the one the needle comes from.
     """
+    strips = [_Strip(side.start, side.stop_start, side.stop_end, side.end) for side in sides]
     here = 0
     for leg in (leg for run in runs for leg in run.legs):
-        for start, end in itertools.pairwise(flat(leg.line)):
-            x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-            if not _between(sides[here], x, y):
-                here = next((i for i, side in enumerate(sides) if _between(side, x, y)), here)
-            yield here, leg.how, math.hypot(end[0] - start[0], end[1] - start[1])
+        for (x, y), (far_x, far_y) in itertools.pairwise(flat(leg.line)):
+            spot = ((x + far_x) / 2, (y + far_y) / 2)
+            if not strips[here].holds(*spot):
+                here = next((i for i, strip in enumerate(strips) if strip.holds(*spot)), here)
+            yield here, leg.how, math.hypot(far_x - x, far_y - y)
 
 
-def _between(side: Side, x: float, y: float) -> bool:
-    """Whether a place of the border lies between the lines from a side's pivots to its outer corners."""
-    (ax, ay), (bx, by), (cx, cy), (dx, dy) = side.start, side.stop_start, side.stop_end, side.end
-    return (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= -SAME_POINT and (dx - cx) * (y - cy) - (dy - cy) * (
-        x - cx
-    ) >= -SAME_POINT
+class _Strip:
+    """The part of the border between the lines from a side's pivots to its outer corners."""
+
+    __slots__ = ("_ahead", "_ahead_at", "_back", "_back_at")
+
+    def __init__(self, start: Point, stop_start: Point, stop_end: Point, end: Point) -> None:
+        """Take the side's corners."""
+        # both lines as a step and what a point on them comes to; there may be ten thousand pieces to sort
+        self._ahead, self._back = stop_start.minus(start), end.minus(stop_end)
+        self._ahead_at, self._back_at = cross(self._ahead, start), cross(self._back, stop_end)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a place of the border lies in it or on its ends."""
+        (ax, ay), (bx, by) = self._ahead, self._back
+        return ax * y - ay * x >= self._ahead_at - SAME_POINT and bx * y - by * x >= self._back_at - SAME_POINT
 
 
 def _area(corners: Sequence[Point]) -> float:
