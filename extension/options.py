@@ -59,6 +59,15 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("order", "choice", "sections", "section by section; the whole zigzag first; or each fill across and its diagonal back", ("sections", "zigzag", "across")),
 )  # fmt: skip
 
+ESTIMATE_OPTIONS: tuple[Option, ...] = (
+    Option("stitches", "number", "10", "stitches to the inch", least=1, most=50),
+    Option("thickness", "number", "0.025", "thickness of the quilt under the foot, in inches", least=0, most=2),
+    Option("waste", "number", "15", "percent of thread lost as tails and tangles", least=0, most=100),
+    Option("bobbin", "number", "0", "yards of thread your bobbin holds; 0: not given", least=0, most=10_000),
+    Option("speed", "number", "0", "stitches a minute you stitch; 0: not given", least=0, most=10_000),
+)
+"""What an estimate rests on; shared by every tool that gives one."""
+
 
 ORDER_OPTIONS: tuple[Option, ...] = (
     BORDER_OPTIONS[0],

@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from geometry.fills.comb import Tooth, comb
 from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
-from geometry.plane import distance
+from geometry.plane import distance, distance_to_line
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 _NARROWEST = 0.85
 """Spacings (along the base) below which the gap between two spikes does not shrink: one of them stops."""
+
+_CLEAR = 0.35
+"""Spacings that a spike's point keeps away from the diagonal."""
 
 _HIGHEST = 0.85
 """Share of the height that the longest spike reaches."""
@@ -36,10 +39,16 @@ def wedges(shape: Shape, asked: float) -> Fill:
         right = outermost - 2 * width * number
         centre = right - width / 2
         # how far this spike stands from the middle one (or the middle gap), in spikes
-        height = _height(abs(2 * number - (spikes - 1)) // 2, spikes)
+        height = min(_height(abs(2 * number - (spikes - 1)) // 2, spikes), _clear(shape, centre, spacing))
         line = shape.line((right, 0), (centre * (1 - height), height), (right - width, 0))
         teeth.append(Tooth(right, right - width, line))
     return comb(shape, teeth, spacing)
+
+
+def _clear(shape: Shape, centre: float, spacing: float) -> float:
+    """Share of the height up to which a spike keeps clear of the diagonal on its side."""
+    end = shape.right if centre > 0 else shape.left
+    return 1 - _CLEAR * spacing / ((1 - abs(centre)) * distance_to_line(shape.middle, end, shape.tip))
 
 
 def _height(place: int, spikes: int) -> float:
