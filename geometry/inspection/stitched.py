@@ -136,8 +136,8 @@ def often_stitched(runs: Sequence[Run], skeleton: Skeleton, most: int) -> list[S
             if leg.how != "travel":
                 times.update((min(a, b), max(a, b)) for a, b in itertools.pairwise(leg.line))
     stretches = np.array(list(times)).reshape(-1, 2, 2)
-    bones = [bone for track in skeleton.tracks for bone in itertools.pairwise(track.places)]
-    bones += (line for lines in skeleton.crossings.values() for line in lines)
+    bones = [(one, other) for track in skeleton.tracks for one, other in itertools.pairwise(track.places)]
+    bones += ((line[0], line[-1]) for lines in skeleton.crossings.values() for line in lines)
     tree = shapely.STRtree(shapely.linestrings(np.array(bones)))
     beside = [
         {
