@@ -114,6 +114,12 @@ class Canvas:
         placed = place.line(tuple(corners)) if place is not None else tuple(corners)
         self._shapes.append(f'<path d="{subpath((*placed, placed[0]))}" fill="{fill}"/>')
 
+    def plate(self, box: Box) -> None:
+        """A white patch, so that words on it can be read."""
+        corners = (Point(box.left, box.top), Point(box.right, box.top), Point(box.right, box.bottom),
+                   Point(box.left, box.bottom))  # fmt: skip
+        self.area(corners, "#ffffff")
+
     def dot(self, at: Point, radius: float, fill: str = INK, ring: str | None = None) -> None:
         """A round dot; with `ring`, outlined in that colour."""
         if self._hidden(at):

@@ -9,7 +9,8 @@ from extension.booklet.charts import chart_part, fill_dots_part
 from extension.booklet.front import before, cover
 from extension.booklet.practice import practice_sheet
 from extension.booklet.questions import questions_part
-from extension.booklet.steps import ASIDE, Step, steps
+from extension.booklet.scene import ASIDE
+from extension.booklet.steps import steps
 from extension.booklet.tape import tape_sheets
 from extension.booklet.templates import template_sheets
 from extension.booklet.tiles import border_sheets, border_tiling, map_picture
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from extension.booklet.canvas import Canvas
+    from extension.booklet.scene import Step
     from extension.booklet.settings import Settings
     from geometry.pattern import Pattern
 

@@ -103,12 +103,13 @@ def spot_name(pattern: Pattern, point: Point, side: str | None = None) -> str:
     return ""
 
 
-def section_name(section: DrawnSection) -> str:
-    """What a section is called in a sentence."""
+def section_name(section: DrawnSection, side: str) -> str:
+    """What a section is called in a sentence about a side; one of another side is told so."""
+    of = "" if section.side == side else f" of the {section.side} side"
     if section.base == "inner":
-        return f"the triangle between dots {section.place - 1} and {section.place}"
+        return f"the triangle between dots {section.place - 1} and {section.place}{of}"
     if section.base == "outer":
-        return f"the triangle between points {section.place} and {section.place + 1}"
+        return f"the triangle between points {section.place} and {section.place + 1}{of}"
     return "the corner" if len(section.corners) > 3 else "the corner piece"  # noqa: PLR2004
 
 

@@ -105,9 +105,14 @@ class Questions:
         count = len(side.points)
         share = min(5, count)
         most = side.fit.repeat_in * NOTICED / 100
+        gap, each = (
+            ("1/2 in", f"{decimal(0.5 / share, 2)} in")
+            if say.unit == "in"
+            else ("10 mm", f"{decimal(10 / share, 1)} mm")
+        )
         return (
-            f"Measure what is left over and share it among the triangles still to come. Half an inch over the last {share} "
-            f"is {decimal(0.5 / share, 2)} in each. A change of up to {NOTICED:g} % is not noticed: here {say.told(most)} for "
+            "Measure what is left over and share it among the triangles still to come. "
+            f"{gap} over the last {share} is {each} for each. A change of up to {NOTICED:g} % is not noticed: here {say.told(most)} for "
             f"each triangle, {say.told(most * count)} on a side of {count}. More than that: look for a dot that was missed."
         )
 

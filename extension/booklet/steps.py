@@ -8,52 +8,25 @@ from typing import TYPE_CHECKING
 from extension.booklet.canvas import GREY, Canvas
 from extension.booklet.dimensions import across, upright
 from extension.booklet.front import alike_sides
-from extension.booklet.measure import Measure, listed, section_name, spot_name, upper
-from extension.booklet.stitched import (
-    Now,
-    Taken,
-    before,
-    box_of,
-    fitted,
-    mark_dots,
-    now,
-    outlines,
-    start_dot,
-)
-from geometry.moments import Moment, moments
-from geometry.plane import Point, length_of
+from extension.booklet.measure import listed, upper
+from extension.booklet.scene import LARGE, TALL, Scene, Step
+from extension.booklet.stitched import Now, Taken, box_of, fitted, mark_dots, outlines
+from geometry.moments import Moment
+from geometry.plane import Point
 from geometry.sheets import Box
 from geometry.trail import Leg
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
-    from geometry.pattern import DrawnSide, Pattern
+    from extension.booklet.measure import Measure
+    from geometry.pattern import Pattern
     from geometry.plane import Affine
-
-ASIDE = 1.95
-"""Inches of the words beside a figure that does not go across the page."""
-
-TALL, LARGE = 2.1, 2.7
-"""Inches of a strip at most, and of a single triangle or corner."""
-
-PAD = 0.2
-"""Inches of paper round a figure's window, for the numbers of the points."""
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One numbered figure with its words."""
-
-    title: str
-    words: str
-    picture: Canvas
-    wide: bool
 
 
 def steps(pattern: Pattern, say: Measure, wide: float) -> list[Step]:
     """The steps in the order this border is stitched, then the other order; `wide` inches of page."""
-    scene = Scene(pattern, say, wide)
+    scene = Story(pattern, say, wide)
     found = [scene.marking()]
     if pattern.order == "zigzag":
         found += scene.zigzag_first()
@@ -64,74 +37,8 @@ def steps(pattern: Pattern, say: Measure, wide: float) -> list[Step]:
     return found
 
 
-class Scene:
-    """The first side of a border, laid level, and the corner at its end."""
-
-    def __init__(self, pattern: Pattern, say: Measure, wide: float) -> None:
-        """Cut the runs into moments."""
-        self.pattern, self.say, self.wide = pattern, say, wide
-        self.side: DrawnSide = pattern.sides[0]
-        self.following = pattern.sides[1 % len(pattern.sides)]
-        self.told = [moments(pattern, run) for run in pattern.runs]
-        self.count = len(self.side.points)
-
-    # -- windows ------------------------------------------------------------------------
-
-    def strip(self, first: float, last: float) -> Box:
-        """A window on the side, from so far to so far along it, edge to a little inside the seam."""
-        return Box(first, -self.side.width, last, 0.16 * self.side.height)
-
-    def dot(self, number: int) -> float:
-        """Inches along the side of a dot of the seam."""
-        return self.side.level.at(self.side.dots[max(0, min(number, self.count))]).x
-
-    def beginning(self, triangles: float) -> Box:
-        """The corner where the side begins, and its first triangles."""
-        whole = min(int(triangles), self.count)
-        more = (triangles - whole) * (self.dot(whole + 1) - self.dot(whole)) if whole < self.count else 0.0
-        return self.strip(-self.pattern.sides[-1].width, self.dot(whole) + more)
-
-    def ending(self, triangles: float) -> Box:
-        """The last triangles and the corner where the side ends."""
-        whole = min(int(triangles), self.count)
-        more = (triangles - whole) * (self.dot(self.count - whole) - self.dot(self.count - whole - 1))
-        start = self.dot(self.count - whole) - (more if whole < self.count else 0.0)
-        return self.strip(start, self.side.length + self.following.width)
-
-    # -- figures ------------------------------------------------------------------------
-
-    def figure(
-        self, window: Box, done: Iterable[Moment], this: Sequence[Moment], how: Now, alt: str, *, size: tuple[float, float]
-    ) -> Canvas:  # fmt: skip
-        """A window with what is done in grey and this step in dark."""
-        shown = fitted(window, *size, PAD)
-        canvas = Canvas(shown.wide, shown.tall, alt)
-        place = shown.place.after(self.side.level)
-        outlines(canvas, self.pattern, place)
-        before(canvas, done, place)
-        taken = Taken()
-        if how.numbered:
-            pattern = self.pattern
-            outline = [(*corners, corners[0]) for corners in (pattern.seam, pattern.stop_line, pattern.edge)]
-            taken.lines(place.line(line) for line in (*outline, *(side.zigzag for side in pattern.sides)))
-        sides = (self.side, self.following, self.pattern.sides[-1])
-        for side in sides[:2]:
-            mark_dots(canvas, side, place, taken, first=side is self.side)
-        if this:
-            now(canvas, this, place, taken, how)
-        for side in sides:
-            mark_dots(canvas, side, place, Taken(), named=False)
-        if this and how.start:
-            start_dot(canvas, place.at(this[0].start))
-        return canvas
-
-    def step(
-        self, title: str, words: str, window: Box, done: Iterable[Moment], this: Sequence[Moment], how: Now | None = None,
-        *, large: bool = False, wide: bool = True,
-    ) -> Step:  # fmt: skip
-        """A figure and its words."""
-        size = (self.wide if wide else self.wide - ASIDE - 0.45, LARGE if large else TALL)
-        return Step(title, words, self.figure(window, done, this, how or Now(), f"{title}. {words}", size=size), wide)
+class Story(Scene):
+    """The chapters of a side: marking, stitching in the order of the border, and the other order."""
 
     # -- the marking --------------------------------------------------------------------
 
@@ -156,12 +63,12 @@ class Scene:
         place = shown.place.after(side.level)
         outlines(canvas, pattern, place)
         taken = Taken()
+        self._lengths(canvas, place, taken)
         mark_dots(canvas, side, place, taken)
         mark_dots(canvas, pattern.sides[-1], place, taken, named=False)
-        self._lengths(canvas, place)
         return Step("Mark the dots", words, canvas, wide=True)
 
-    def _lengths(self, canvas: Canvas, place: Affine) -> None:
+    def _lengths(self, canvas: Canvas, place: Affine, taken: Taken) -> None:
         """The repeat along the seam, the height across the border, the names of the lines."""
         say, side, pattern = self.say, self.side, self.pattern
         level = side.level
@@ -179,9 +86,10 @@ class Scene:
         if pattern.room:
             rows.insert(1, ("stop line", -side.height))
         for name, y in rows:
-            at = place.at(back.at(Point(0, y))).y
-            lower = name == "stop line" or (name != "trimmed edge" and name == "outer seam")
-            canvas.text(Point(right, at + 0.13 if lower else at - 0.05), name, 8, "end", colour=GREY, italic=True)
+            line = place.at(back.at(Point(0, y))).y
+            base = line + 0.13 if name == "stop line" else line - 0.05
+            canvas.text(Point(right, base), name, 8, "end", colour=GREY, italic=True)
+            taken.take(Box(right - 0.75, base - 0.12, right, base + 0.02))
 
     # -- one run, section by section or across -------------------------------------------
 
@@ -210,7 +118,7 @@ class Scene:
             window = box.grown(0.06 * box.wide)
             words = self.fill_words(moment)
             title = "The corner piece" if section.base == "corner" else f"Fill: {section.fill_name}"
-            return self.step(title, words, window, run[:number], [moment], Now(numbered=True), large=True, wide=False)
+            return self.fill_step(title, words, window, run[:number], moment)
         diagonals = sum(1 for one in run[: number + 1] if one.what == "diagonal")
         title = {1: "First diagonal", 2: "Second diagonal"}.get(diagonals, "Next diagonal")
         if diagonals == 1 and number == 0:
@@ -249,7 +157,7 @@ class Scene:
         )  # fmt: skip
         words = f"{upper(self.way_of(this))}. The needle has not stopped, and the next side begins."
         return self.step(f"The corner, {self.pattern.corner}", words, window, run[:first], this, Now(fine=True),
-                         large=True, wide=False)  # fmt: skip
+                         tall=LARGE, wide=False)  # fmt: skip
 
     def _split(self, run: Sequence[Moment]) -> Split:
         return split_run(self.pattern, run)
@@ -271,9 +179,8 @@ class Scene:
             box = box_of([first], self.side.level)
             section = self.pattern.section(first.name)
             where = "border seam" if section.base == "inner" else "stop line"
-            found.append(self.step(
-                f"Run {number}: the fills on the {where}", self.fill_words(first), box.grown(0.06 * box.wide), zigzag,
-                [first], Now(numbered=True), large=True, wide=False,
+            found.append(self.fill_step(
+                f"Run {number}: the fills on the {where}", self.fill_words(first), box.grown(0.06 * box.wide), zigzag, first,
             ))  # fmt: skip
             done = [*zigzag, *(fills[0] if number > 2 else ())]  # noqa: PLR2004
             corner = [m for m in run if m.name == self.side.name or m.name.startswith(f"{self.side.name}-corner")]
@@ -338,45 +245,6 @@ class Scene:
             "the stop line, and so on round the quilt.",
             self.beginning(min(2.6, self.count)), (), [*this, *fills], Now(fine=True, start=True),
         )  # fmt: skip
-
-    # -- words ----------------------------------------------------------------------------
-
-    def named(self, point: Point) -> str:
-        """A place's name, in the numbers of this side."""
-        return spot_name(self.pattern, point, self.side.name) or "the end of the line"
-
-    def fill_words(self, moment: Moment) -> str:
-        """A fill in words: where it begins and ends, how long it is."""
-        pattern, say = self.pattern, self.say
-        section = pattern.section(moment.name)
-        length = sum(length_of(leg.line) for leg in moment.legs)
-        start, end = self.named(moment.start), self.named(moment.end)
-        home = f"and you are back at {end}" if start == end else f"and you arrive at {end}"
-        words = (
-            f"Fill {section_name(section)}: begin at {start}, follow the small numbers, {home}. "
-            f"Lines {say.told(section.spacing)} apart, {say.stitching(length)} of stitching"
-        )
-        for how, verb in (("over", "stitched over an earlier line"), ("travel", "travelled along the seam")):
-            inches = sum(length_of(leg.line) for leg in moment.legs if leg.how == how)
-            if inches > 0.05:  # noqa: PLR2004 - a stitch or two
-                words += f", of it {say.stitching(inches)} {verb} (dotted)"
-        return words + "."
-
-    def way_of(self, these: Sequence[Moment]) -> str:
-        """Some moments as one clause after the other."""
-        parts = []
-        for moment in these:
-            end = self.named(moment.end)
-            if moment.what == "diagonal":
-                parts.append(f"to {end}")
-            elif moment.what == "corner-line":
-                both = len(moment.legs) > 1
-                parts.append(
-                    "out along the corner line and home over it" if both else f"along the corner line to {end}"
-                )
-            else:
-                parts.append(f"fill {section_name(self.pattern.section(moment.name))}")
-        return ", ".join(parts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,11 @@ if TYPE_CHECKING:
 CORNER_DEG = 18.0
 """Degrees a line must turn at a node for the node to be numbered; less is a piece of a curve."""
 
-ARROW = 0.105
-"""Inches of an arrowhead along its line."""
+ARROW, SMALL_ARROW = 0.105, 0.08
+"""Inches of an arrowhead along its line, and of one where lines lie close."""
+
+MOST_CROSSED = 2
+"""Lines that a number may lie over; where it would be more there is none."""
 
 ROOM_FOR_ARROW = 0.26
 """Inches of straight line on paper below which no arrow is drawn."""
@@ -93,7 +96,7 @@ class Now(NamedTuple):
     arrows: bool = True
 
 
-def now(canvas: Canvas, moments: Sequence[Moment], place: Affine, taken: Taken, how: Now) -> None:
+def now(canvas: Canvas, moments: Sequence[Moment], place: Affine, taken: Taken, how: Now, arrow: float = ARROW) -> None:
     """This step's lines with arrows, the dot where the needle starts, and numbers where it turns."""
     for moment in moments:
         ink = "now-fine" if how.fine or moment.what == "fill" else "now"
@@ -108,7 +111,7 @@ def now(canvas: Canvas, moments: Sequence[Moment], place: Affine, taken: Taken, 
     if how.arrows:
         for moment in moments:
             for leg in moment.legs:
-                arrows(canvas, place.line(leg.line), taken, INK if leg.how == "stitch" else RUST)
+                arrows(canvas, place.line(leg.line), taken, INK if leg.how == "stitch" else RUST, arrow)
 
 
 def start_dot(canvas: Canvas, at: Point) -> None:
@@ -176,20 +179,35 @@ def numbers(canvas: Canvas, line: Line, taken: Taken, size: float = 7.0, first: 
             visits.append((line[i], [count], around_it))
     for spot, told, beside in visits:
         words = ", ".join(map(str, told))
-        wide = 0.27 * size * len(words) / POINTS
-        lines = taken.near(spot, 0.3 + 2 * wide)
-        choices: list[tuple[int, int, Point, Box]] = []
-        for direction in _open_directions(spot, beside):
-            for reach in (0.085, 0.12, 0.16):
-                at = spot.plus(Point(direction.x * (reach + wide - 0.03), direction.y * reach))
-                box = word_box(at, words, size)
-                if taken.free(box) and _within(at, canvas.box, 0.03):
-                    choices.append((sum(crosses(box, *piece) for piece in lines), len(choices), at, box))
-        if choices:
-            _, _, at, box = min(choices, key=lambda choice: choice[:2])
-            canvas.text(at.plus(Point(0, 0.33 * size / POINTS)), words, size, "middle", colour=RUST, bold=True)
-            taken.take(box)
+        found = _place_beside(canvas, spot, _open_directions(spot, beside), words, size, taken)
+        if found is None:
+            continue
+        at, crossed = found
+        box = word_box(at, words, size)
+        if crossed:
+            canvas.plate(box.grown(-0.01))
+        canvas.text(at.plus(Point(0, 0.33 * size / POINTS)), words, size, "middle", colour=RUST, bold=True)
+        taken.take(box)
     return first + len(where)
+
+
+def _place_beside(
+    canvas: Canvas, spot: Point, directions: Sequence[Point], words: str, size: float, taken: Taken
+) -> tuple[Point, int] | None:
+    """Where words about a place go, over as few lines as can be, and over how many; None where it would be too many."""
+    wide = 0.27 * size * len(words) / POINTS
+    lines = taken.near(spot, 0.3 + 2 * wide)
+    choices: list[tuple[int, int, Point]] = []
+    for direction in directions:
+        for reach in (0.085, 0.12, 0.16):
+            at = spot.plus(Point(direction.x * (reach + wide - 0.03), direction.y * reach))
+            box = word_box(at, words, size)
+            if taken.free(box) and _within(at, canvas.box, 0.03):
+                choices.append((sum(crosses(box, *piece) for piece in lines), len(choices), at))
+    if not choices:
+        return None
+    crossed, _, at = min(choices)
+    return (at, crossed) if crossed <= MOST_CROSSED else None
 
 
 def _open_directions(spot: Point, beside: Sequence[Point]) -> list[Point]:
