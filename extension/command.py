@@ -6,7 +6,7 @@ import io
 import sys
 from typing import TYPE_CHECKING
 
-from extension import border, demo, fit, install
+from extension import booklet_tool, border, demo, fit, install
 from extension.options import PlainParser
 from extension.tool import guarded
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 TOOLS = (
     ("demo", demo, "the whole job on a sample quilt, no editor needed"),
     ("border", border, "draw the border of a selected rectangle"),
+    ("booklet", booklet_tool, "a printable pattern of the border in a document"),
     ("fit", fit, "how many triangles fit sides of given lengths"),
     ("install", install, "put the tools in the editor's extensions folder"),
     ("uninstall", install.removal, "take them out again"),

@@ -27,13 +27,13 @@ def pdf(parts: Sequence[Mapping[str, Any]], about: Mapping[str, Any]) -> bytes:
     """Set a booklet.
 
     Args:
-        parts: what follows what, each with its `kind` as booklet.typ knows it; pictures as `picture_of` gives them.
+        parts: what follows what, each with its `kind` as booklet.typ knows it; pictures as they are.
         about: title, short title, maker, and the page: wide, tall and margin in inches.
     """
     import typst  # noqa: PLC0415 - only where pages are set
 
-    data = json.dumps({**about, "fonts": [FAMILY], "parts": parts}, ensure_ascii=False)
-    own = not needs_more_fonts(json.dumps([about, _words(parts)], ensure_ascii=False))
+    data = json.dumps({**about, "fonts": [FAMILY], "parts": parts}, ensure_ascii=False, default=picture_of)
+    own = not needs_more_fonts(data)
     try:
         # the standard for accessible documents: it refuses pictures without words and letters without a glyph
         return typst.compile(
@@ -49,16 +49,7 @@ def pdf(parts: Sequence[Mapping[str, Any]], about: Mapping[str, Any]) -> bytes:
 
 def needs_more_fonts(text: str) -> bool:
     """Whether a text has letters beyond the typesetter's own fonts; then those of the computer are looked through too."""
-    return any(ord(char) > LAST_COVERED and char not in ALSO_COVERED for char in text)
-
-
-def _words(value: Any) -> Any:
-    """Everything but the pictures' shapes."""
-    if isinstance(value, dict):
-        return {name: _words(part) for name, part in value.items() if name != "svg"}
-    if isinstance(value, list | tuple):
-        return [_words(part) for part in value]
-    return value
+    return any(ord(char) > LAST_COVERED and char not in ALSO_COVERED for char in set(text))
 
 
 def picture_of(canvas: Canvas) -> dict[str, Any]:
@@ -82,9 +73,9 @@ def picture_png(canvas: Canvas, dots_per_inch: float) -> bytes:
     """A picture by itself, with its words in the booklet's own font."""
     import typst  # noqa: PLC0415 - see above
 
-    page = {"kind": "sheet", "title": "", "heading": None, "picture": picture_of(canvas)}
+    page = {"kind": "sheet", "title": "", "heading": False, "picture": canvas}
     about = {"title": "", "short": "", "maker": "", "wide": canvas.wide, "tall": canvas.tall, "margin": 0, "edge": 0}
-    data = json.dumps({**about, "fonts": [FAMILY], "parts": [page]}, ensure_ascii=False)
+    data = json.dumps({**about, "fonts": [FAMILY], "parts": [page]}, ensure_ascii=False, default=picture_of)
     return typst.compile(
         TEMPLATE.read_bytes(), sys_inputs={"booklet": data}, format="png", ppi=dots_per_inch, ignore_system_fonts=True
     )  # fmt: skip

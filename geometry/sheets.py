@@ -271,6 +271,26 @@ def clipped(line: Line, box: Box) -> list[Line]:
     return [tuple(part) for part in parts]
 
 
+def clipped_area(corners: Sequence[Point], box: Box) -> list[Point]:
+    """The part of a polygon inside a box, its corners in order; none if there is none.
+
+    Sutherland and Hodgman's algorithm: one side of the box after the other (from memory). A polygon that is bent
+    inwards may come back with edges that lie on one another, which fill nothing.
+    """
+    inside = list(corners)
+    for axis, limit, sign in ((0, box.left, 1), (0, box.right, -1), (1, box.top, 1), (1, box.bottom, -1)):
+        kept: list[Point] = []
+        for i, here in enumerate(inside):
+            before = inside[i - 1]
+            depth, depth_before = sign * (here[axis] - limit), sign * (before[axis] - limit)
+            if (depth >= 0) != (depth_before >= 0):
+                kept.append(along(before, here, depth_before / (depth_before - depth)))
+            if depth >= 0:
+                kept.append(here)
+        inside = kept
+    return inside
+
+
 def _share_inside(box: Box, start: Point, end: Point) -> tuple[float, float] | None:
     """From where to where, in shares of its length, a straight piece lies inside a box."""
     low, high = 0.0, 1.0

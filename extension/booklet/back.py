@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from extension.booklet.canvas import Canvas
 from extension.booklet.front import alike_sides, thread_words
 from extension.booklet.measure import listed
-from extension.typeset import picture_of
 from geometry.errors import CountError
 from geometry.fitting import Ask, candidates
 from geometry.lengths import decimal
@@ -87,7 +86,7 @@ def density_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
     ]
     return {
         "kind": "tables", "title": "Density and estimate", "lead": lead, "tables": tables, "columns": 1, "size": 10.0,
-        "picture": picture_of(_density_picture(pattern, settings)),
+        "picture": _density_picture(pattern, settings),
         "after": [f"Thread: {thread_words(pattern, settings)}."],
     }  # fmt: skip
 

@@ -7,11 +7,11 @@ are placed, and a picture by itself writes them as SVG text. So a label is real 
 from __future__ import annotations
 
 import math
+from html import escape
 from typing import TYPE_CHECKING, Literal, NamedTuple
-from xml.sax.saxutils import escape
 
 from geometry.plane import Affine, Curve, Point, distance
-from geometry.sheets import Box, around, clipped
+from geometry.sheets import Box, around, clipped, clipped_area
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -62,6 +62,11 @@ INKS = {
     "exact": Ink("#000000", 0.5),
 }
 
+ARROWS = 'fill-rule="nonzero"'
+APART = 'opacity="1"'
+MERGED = ('fill="none"', ARROWS)
+"""How the style of shapes begins that may be drawn as one path."""
+
 Anchor = Literal["start", "middle", "end"]
 
 
@@ -81,38 +86,60 @@ class Label(NamedTuple):
 class Canvas:
     """Gathers the shapes of one picture, `wide` by `tall` inches of paper, y downwards.
 
-    While `clip` is set, lines are cut off at that box, and dots, arrows and words outside it are left out.
+    Lines and areas are cut off at the box `clip`, at first the whole picture, so that nothing sticks out where no
+    viewer cuts it off; dots, arrows and words outside it are left out.
     """
 
     def __init__(self, wide: float, tall: float, alt: str = "") -> None:
         """Begin an empty picture; `alt` says in words what it shows."""
         self.wide, self.tall, self.alt = wide, tall, alt
-        self.clip: Box | None = None
+        self.clip = Box(0, 0, wide, tall)
         self.labels: list[Label] = []
-        self._shapes: list[str] = []
+        self._shapes: list[tuple[str, str]] = []
 
     @property
     def box(self) -> Box:
         """The whole picture."""
         return Box(0, 0, self.wide, self.tall)
 
-    def lines(self, lines: Iterable[Line], ink: str, place: Affine | None = None, *, fill: str = "none") -> None:
-        """Draw lines, each a subpath; one that ends where it began is closed. Those outside the picture are left out."""
-        near = self.box.grown(0.1)
+    def lines(
+        self, lines: Iterable[Line], ink: str, place: Affine | None = None, *, fill: str = "none", apart: bool = False
+    ) -> None:
+        """Draw lines, each a subpath; one that ends where it began is closed. Those outside the picture are left out.
+
+        `apart` keeps them a path of their own.
+        """
         data = []
         for line in lines:
             placed = place.line(line) if place is not None else line
-            if len(placed) < 2 or not around(placed).grown(1e-9).meets(near):  # noqa: PLR2004
-                continue
-            parts = [placed] if self.clip is None else clipped(placed, self.clip)
-            data += [subpath(part) for part in parts]
+            if len(placed) > 1 and around(placed).grown(1e-9).meets(self.clip):
+                data += [subpath(part) for part in clipped(placed, self.clip)]
         if data:
-            self._shapes.append(f'<path d="{" ".join(data)}" fill="{fill}"{_stroked(INKS[ink])}/>')
+            style = f'fill="{fill}"{_stroked(INKS[ink])}'
+            self._path(" ".join(data), f"{APART} {style}" if apart else style)
 
     def area(self, corners: Sequence[Point], fill: str, place: Affine | None = None) -> None:
         """Fill a polygon without an outline."""
         placed = place.line(tuple(corners)) if place is not None else tuple(corners)
-        self._shapes.append(f'<path d="{subpath((*placed, placed[0]))}" fill="{fill}"/>')
+        inside = clipped_area(placed, self.clip)
+        if inside:
+            self._path(subpath((*inside, inside[0])), f'fill="{fill}"')
+
+    def _path(self, data: str, style: str) -> None:
+        """Add path data; what is drawn alike one after the other is one path, because editors count elements."""
+        if self._shapes and self._shapes[-1][0] == style and style.startswith(MERGED):
+            data = f"{self._shapes.pop()[1]} {data}"
+        self._shapes.append((style, data))
+
+    def put(self, other: Canvas, at: Point) -> None:
+        """Put another picture here, its top left corner at `at`."""
+        inside = "".join(other.shapes())
+        self._shapes.append(("", f'<g transform="translate({number(at.x)} {number(at.y)})">{inside}</g>'))
+        self.labels += [label._replace(at=label.at.plus(at)) for label in other.labels]
+
+    def shapes(self) -> list[str]:
+        """The shapes as SVG elements, lowest first."""
+        return [f'<path d="{data}" {style}/>' if style else data for style, data in self._shapes]
 
     def plate(self, box: Box) -> None:
         """A white patch, so that words on it can be read."""
@@ -126,7 +153,7 @@ class Canvas:
             return
         outline = f' stroke="{ring}" stroke-width="{1.1 / POINTS:.5f}"' if ring else ""
         self._shapes.append(
-            f'<circle cx="{number(at.x)}" cy="{number(at.y)}" r="{number(radius)}" fill="{fill}"{outline}/>'
+            ("", f'<circle cx="{number(at.x)}" cy="{number(at.y)}" r="{number(radius)}" fill="{fill}"{outline}/>')
         )
 
     def arrow(self, tip: Point, direction: Point, size: float, colour: str = INK) -> None:
@@ -138,7 +165,8 @@ class Canvas:
         side = Point(-ahead.y, ahead.x).times(0.38)
         back = tip.minus(ahead)
         notch = tip.minus(ahead.times(0.72))
-        self.area((tip, back.plus(side), notch, back.minus(side)), colour)
+        corners = (tip, back.plus(side), notch, back.minus(side), tip)
+        self._path(subpath(corners), f'{ARROWS} fill="{colour}"')
 
     def text(
         self, at: Point, words: str, size: float = 8.0, anchor: Anchor = "start", *, colour: str = INK,
@@ -149,7 +177,7 @@ class Canvas:
             self.labels.append(Label(at, words, max(size, SMALLEST), anchor, colour, bold, italic, turn))
 
     def _hidden(self, at: Point) -> bool:
-        return self.clip is not None and not self.clip.holds(at)
+        return not self.clip.grown(1e-6).holds(at)
 
     def svg(self, *, words: bool = False) -> str:
         """The picture as SVG, one unit to the inch; with its words as text, or without."""
@@ -161,7 +189,7 @@ class Canvas:
                     f' viewBox="0 0 {number(self.wide)} {number(self.tall)}">'
                 ),
                 *([f"<title>{escape(self.alt)}</title>"] if words and self.alt else []),
-                *self._shapes,
+                *self.shapes(),
                 *texts,
                 "</svg>",
                 "",

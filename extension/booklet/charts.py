@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 from extension.booklet.canvas import GREY, POINTS, RUST, TINT, Canvas
 from extension.booklet.measure import Measure, listed, upper
 from extension.booklet.stitched import Taken, word_box
-from extension.typeset import picture_of
 from geometry.kinds import members_in_words, triangle_kinds
 from geometry.lengths import MM_PER_INCH, fraction
 from geometry.marks import Chart, Mark, charts, fill_dots
@@ -43,7 +42,7 @@ def chart_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         side = next(side for side in pattern.sides if side.name == chart.sides[0])
         sides.append({
             "title": f"{upper(listed(list(chart.sides)))}: {say.told(chart.length)} from pivot to pivot",
-            "words": _quarters(chart, say, stop, side), "picture": picture_of(side_picture(pattern, side, chart, settings)),
+            "words": _quarters(chart, say, stop, side), "picture": side_picture(pattern, side, chart, settings),
             "seam": "border seam", "stop": stop, "rows": _rows(chart), "check": _check(chart),
         })  # fmt: skip
     return {"kind": "chart", "title": "Marking chart", "lead": lead, "sides": sides}

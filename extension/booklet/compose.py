@@ -14,7 +14,7 @@ from extension.booklet.steps import steps
 from extension.booklet.tape import tape_sheets
 from extension.booklet.templates import template_sheets
 from extension.booklet.tiles import border_sheets, border_tiling, map_picture
-from extension.typeset import pdf, picture_of
+from extension.typeset import pdf
 from geometry.sheets import MARGIN
 
 if TYPE_CHECKING:
@@ -34,17 +34,23 @@ def booklet(pattern: Pattern, settings: Settings, said: Callable[[str], None]) -
     Raises:
         QuiltError: something of it cannot be made.
     """
-    parts: list[Part] = []
-    for name, words, make in MAKERS:
-        if name in settings.parts:
-            said(words)
-            parts += make(pattern, settings, said)
-    said("setting the pages")
+    parts = parts_of(pattern, settings, said)
+    said("the pages")
     about = {
         "title": settings.title, "short": settings.short, "maker": settings.maker,
         "wide": settings.paper.wide, "tall": settings.paper.tall, "margin": settings.margin, "edge": MARGIN,
     }  # fmt: skip
     return pdf(parts, about)
+
+
+def parts_of(pattern: Pattern, settings: Settings, said: Callable[[str], None]) -> list[Part]:
+    """What is on the pages, part after part, as plain values and pictures."""
+    parts: list[Part] = []
+    for name, words, make in MAKERS:
+        if name in settings.parts:
+            said(words)
+            parts += make(pattern, settings, said)
+    return parts
 
 
 def _first(pattern: Pattern, settings: Settings, _: Callable[[str], None]) -> list[Part]:
@@ -70,7 +76,7 @@ def _steps(pattern: Pattern, settings: Settings, _: Callable[[str], None]) -> li
 def _rows(found: Sequence[Step]) -> Iterator[Part]:
     for number, step in enumerate(found, 1):
         yield {
-            "number": number, "title": step.title, "words": step.words, "picture": picture_of(step.picture),
+            "number": number, "title": step.title, "words": step.words, "picture": step.picture,
             "wide": step.wide,
         }  # fmt: skip
 
@@ -88,7 +94,7 @@ def _tiled(pattern: Pattern, settings: Settings, said: Callable[[str], None]) ->
     )
     picture = map_picture(pattern, tiling, settings.text_wide, settings.paper.tall - 2 * settings.margin - 2.2)
     map_page = {"kind": "tables", "title": "Map of the sheets", "lead": [lead], "tables": [], "columns": 1, "size": 10.0,
-                "picture": picture_of(picture), "after": []}  # fmt: skip
+                "picture": picture, "after": []}  # fmt: skip
     sheets = border_sheets(pattern, settings.paper, settings.short, said)
     return [map_page, *_sheets("The whole border, true size", [sheet.canvas for sheet in sheets])]
 
@@ -100,13 +106,11 @@ def _practice(pattern: Pattern, settings: Settings, _: Callable[[str], None]) ->
 
 
 def _sheets(title: str, pages: Sequence[Canvas]) -> list[Part]:
-    """Full pages; the first carries the heading for the contents, in place of the title that is its first label."""
-    found = []
-    for number, canvas in enumerate(pages):
-        picture = picture_of(canvas)
-        heading = picture["labels"].pop(0) if number == 0 else None
-        found.append({"kind": "sheet", "title": title, "heading": heading, "picture": picture})
-    return found
+    """Full pages; the first carries the heading for the contents, which is its first label."""
+    return [
+        {"kind": "sheet", "title": title, "heading": number == 0, "picture": canvas}
+        for number, canvas in enumerate(pages)
+    ]
 
 
 MAKERS: tuple[tuple[str, str, Callable[[Pattern, Settings, Callable[[str], None]], list[Part]]], ...] = (

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from extension.booklet.canvas import TINT, Canvas
 from extension.booklet.measure import Measure, listed, upper
 from extension.booklet.tape import reach
-from extension.typeset import picture_of
 from geometry.estimate import INCHES_PER_YARD, thread_yd
 from geometry.lengths import decimal
 from geometry.plane import Affine, distance
@@ -43,7 +42,7 @@ def cover(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         warning = f"{many} found when this drawing was checked: {'; '.join(one.rstrip('.') for one in found[:3])}"
         warning += "; and more." if len(found) > 3 else "."  # noqa: PLR2004
     return {
-        "kind": "cover", "title": settings.title, "maker": settings.maker, "picture": picture_of(picture),
+        "kind": "cover", "title": settings.title, "maker": settings.maker, "picture": picture,
         "warning": warning, "facts": [_border_facts(pattern, say), _design_facts(pattern, settings)],
     }  # fmt: skip
 

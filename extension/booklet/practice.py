@@ -77,7 +77,7 @@ def _around(canvas: Canvas, pattern: Pattern, group: Sequence[Moment], place: Af
     lines += [side.zigzag for side in (pattern.sides[0], pattern.sides[1 % len(pattern.sides)])]
     canvas.clip = box
     canvas.lines(lines, "thin", place)
-    canvas.clip = None
+    canvas.clip = canvas.box
 
 
 def _draw(canvas: Canvas, group: Sequence[Moment], place: Affine) -> None:

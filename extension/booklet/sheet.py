@@ -66,24 +66,25 @@ def square(left: float, bottom: float, size: float) -> Line:
 def _test_marks(canvas: Canvas, paper: Paper, short: str) -> None:
     bottom = paper.tall - MARGIN
     left = MARGIN
-    canvas.lines([square(left, bottom, SQUARE_IN)], "exact")
+    canvas.lines([square(left, bottom, SQUARE_IN)], "exact", apart=True)
     canvas.text(Point(left + SQUARE_IN / 2, bottom - SQUARE_IN / 2 + 0.04), "1 in", 8, "middle")
     left += SQUARE_IN + _GAP
-    canvas.lines([square(left, bottom, SQUARE_CM)], "exact")
+    canvas.lines([square(left, bottom, SQUARE_CM)], "exact", apart=True)
     canvas.text(Point(left + SQUARE_CM / 2, bottom - SQUARE_CM / 2 + 0.04), "2 cm", 8, "middle")
     left += SQUARE_CM + _GAP
     room = paper.wide - MARGIN - left
     for words, size, y in (("4 in", BAR_IN, bottom - 0.62), ("10 cm", BAR_CM, bottom - 0.3)):
         if size <= room:
             _bar(canvas, Point(left, y), size, words)
-    canvas.text(Point(left, bottom - 0.86), "Print at 100 %, not fitted to the page.", 8.5, bold=True)
-    canvas.text(Point(left + 2.45, bottom - 0.86), "Measure both bars before you cut.", 8.5)
+    canvas.text(
+        Point(left, bottom - 0.86), "Print at 100 %, not fitted to the page. Measure both bars before you cut.", 8.5
+    )
     canvas.text(Point(left, bottom), short, 8, colour=GREY_TYPE, italic=True)
 
 
 def _bar(canvas: Canvas, start: Point, size: float, words: str) -> None:
     end = start.plus(Point(size, 0))
     half = Point(0, 0.07)
-    canvas.lines([(start, end)], "exact")
+    canvas.lines([(start, end)], "exact", apart=True)
     canvas.lines([(p.minus(half), p.plus(half)) for p in (start, end)], "exact")
     canvas.text(Point(start.x + size / 2, start.y - 0.05), words, 8, "middle", colour=GREY)

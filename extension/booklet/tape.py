@@ -33,7 +33,10 @@ TAB = 0.5
 LEAD = 0.36
 """Inches over the first piece of a sheet, for the words about all of them."""
 
-TICK, SMALL_TICK = 0.2, 0.09
+TICK, SMALL_TICK = 0.24, 0.08
+
+SIZE = 8.5
+"""Points of the numbers and lengths."""
 
 
 class Tape(NamedTuple):
@@ -86,8 +89,8 @@ def tape_sheets(pattern: Pattern, paper: Paper, say: Measure, short: str) -> lis
         if number % per_sheet == 0:
             unit = "inches" if say.unit == "in" else "millimetres"
             stop = "stop line" if pattern.kind == "outer" else "outer seam"
-            words = f"Lower edge: border seam; upper edge: {stop}. Bold: the number of a dot; beside it {unit} from the nearer "
-            words += "corner. Short ticks: where the fill touches."
+            words = f"Lower edge: border seam; upper edge: {stop}. At each tick: number of the dot, {unit} from the nearer corner. "
+            words += "Short ticks: the fill."
             sheets[-1].canvas.text(Point(body.left, body.top + 0.06), words, 8.5)
         top = body.top + LEAD + (number % per_sheet) * (TALL + APART)
         _piece(sheets[-1].canvas, tape, cut, i, Point(body.left, top), say)
@@ -116,11 +119,10 @@ def _piece(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, corne
             if x is None:
                 continue
             ticks.append((Point(x, edge), Point(x, edge + inward * TICK)))
-            name = "pivot" if inward < 0 and mark.number in {0, len(row) - 1} else str(mark.number)
-            within = (left, right)
-            _label(canvas, Point(x, edge + inward * (TICK + 0.1)), f"{name}", taken, within, bold=True)
+            pivot = inward < 0 and mark.number in {0, len(row) - 1}
             exact = mark.corner.text if say.unit == "in" else str(mark.corner.mm)
-            _label(canvas, Point(x, edge + inward * (TICK + 0.235)), exact, taken, within)
+            _beside_tick(canvas, Point(x, edge + inward * 0.16), str(mark.number), "pivot" if pivot else exact, taken,
+                         (left, right))  # fmt: skip
         canvas.lines(ticks, "zigzag")
     for places, edge, inward in ((tape.seam_ticks, bottom, -1), (tape.stop_ticks, top, 1)):
         small = [(Point(x, edge), Point(x, edge + inward * SMALL_TICK)) for x in map(spot, places) if x is not None]
@@ -129,9 +131,10 @@ def _piece(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, corne
         x = spot(mark.place)
         if x is not None and mark.place <= tape.length + 1e-6:
             middle = (top + bottom) / 2
-            canvas.lines([(Point(x, middle - 0.11), Point(x, middle + 0.11))], "over")
+            if min(x - left, right - x) > TAB or which == len(cut) - 1:
+                canvas.lines([(Point(x, middle - 0.11), Point(x, middle + 0.11))], "over")
             side = 1 if x < right - 0.5 else -1
-            _label(canvas, Point(x + side * 0.17, middle), words, taken, (left, right), colour=RUST)
+            _label(canvas, Point(x + side * 0.17, middle), words, taken, colour=RUST)
     words = f"{upper(listed(list(tape.chart.sides)))}, piece {which + 1} of {len(cut)}"
     words += f": the half from the pivot to the centre, {say.told(tape.length)}" if tape.half else ""
     canvas.text(Point(left, top - 0.06), words, 8.5, colour=GREY_TYPE)
@@ -150,7 +153,7 @@ def _ends(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, box: B
             at, across, down = Point(x, y), Point(DIAMOND * 0.8, 0), Point(0, DIAMOND * 0.8)
             canvas.lines([(at.minus(down), at.plus(across), at.plus(down), at.minus(across), at.minus(down))], "tick")
             canvas.lines([(at.minus(down), at.plus(down))], "tick")
-        _label(canvas, Point(x, middle), letter, taken, (box.left, box.right), bold=True)
+        _label(canvas, Point(x, middle), letter, taken, bold=True)
         taken.take(Box(x - 0.1, middle - 0.3, x + 0.1, middle + 0.3))
     if which == len(cut) - 1 and tape.half:
         canvas.lines([(Point(box.right, box.top), Point(box.right, box.bottom))], "join")
@@ -162,17 +165,28 @@ def _area(canvas: Canvas, box: Box) -> None:
                  Point(box.left, box.bottom)), TINT)  # fmt: skip
 
 
-def _label(
-    canvas: Canvas, at: Point, words: str, taken: Taken, within: tuple[float, float], *, bold: bool = False, colour: str = INK
-) -> None:  # fmt: skip
-    """Words centred on a place, moved aside at the ends of a piece, left out where others already are."""
-    size = 8.5
-    box = word_box(at, words, size)
-    shift = max(0.0, within[0] + 0.05 - box.left) - max(0.0, box.right - within[1] + 0.05)
-    at, box = at.plus(Point(shift, 0)), Box(box.left + shift, box.top, box.right + shift, box.bottom)
-    if taken.free(box):
-        canvas.text(at.plus(Point(0, 0.33 * size / POINTS)), words, size, "middle", bold=bold, colour=colour)
-        taken.take(box)
+def _beside_tick(
+    canvas: Canvas, at: Point, number: str, length: str, taken: Taken, within: tuple[float, float]
+) -> None:
+    """A dot's number to the left of its tick, its distance to the right; both on one side at the end of a piece."""
+    wide = [0.54 * SIZE * len(words) / POINTS for words in (number, length)]
+    if at.x - wide[0] - 0.1 < within[0]:
+        starts = [at.x + 0.06, at.x + 0.06 + wide[0] + 0.07]
+    elif at.x + wide[1] + 0.1 > within[1]:
+        starts = [at.x - 0.06 - wide[1] - 0.07 - wide[0], at.x - 0.06 - wide[1]]
+    else:
+        starts = [at.x - 0.06 - wide[0], at.x + 0.06]
+    for words, start, width, bold in zip((number, length), starts, wide, (True, False), strict=True):
+        box = Box(start, at.y - 0.05, start + width, at.y + 0.05)
+        if taken.free(box):
+            canvas.text(Point(start, at.y + 0.33 * SIZE / POINTS), words, SIZE, bold=bold)
+            taken.take(box)
+
+
+def _label(canvas: Canvas, at: Point, words: str, taken: Taken, *, bold: bool = False, colour: str = INK) -> None:
+    """Words centred on a place."""
+    canvas.text(at.plus(Point(0, 0.33 * SIZE / POINTS)), words, SIZE, "middle", bold=bold, colour=colour)
+    taken.take(word_box(at, words, SIZE))
 
 
 def reach(pattern: Pattern) -> float:

@@ -22,10 +22,10 @@ if TYPE_CHECKING:
     from geometry.pattern import DrawnSide, Pattern
     from geometry.plane import Line
 
-GAP = 0.3
+GAP = 0.1
 """Inches between two templates on a sheet."""
 
-PAD = 0.16
+PAD = 0.12
 """Inches of a template's drawing beyond its lines."""
 
 WORDS = 0.4
@@ -33,7 +33,7 @@ WORDS = 0.4
 
 TITLE = "True-size templates"
 
-BEYOND = 0.14
+BEYOND = 0.12
 """Inches that a seam goes on beyond the dots at its ends."""
 
 RING = 0.07

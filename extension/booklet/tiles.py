@@ -111,7 +111,7 @@ def _numbers(canvas: Canvas, pattern: Pattern, onto: Affine) -> None:
         for word, first, row, way in (("dot", 0, side.dots[:-1], -1), ("point", 1, side.points, 1)):
             for number, point in enumerate(row, first):
                 at = onto.at(point)
-                if canvas.clip is not None and canvas.clip.holds(at):
+                if canvas.clip.holds(at):
                     cross(canvas, at)
                     words = at.plus(outward.times(0.2 * way)).plus(Point(0, 0.04))
                     canvas.text(words, f"{side.name}, {word} {number}", 8, "middle")
