@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from geometry.plane import Line
     from geometry.trail import How
 
-What = Literal["diagonal", "corner-line", "fill"]
+What = Literal["diagonal", "corner-line", "fill", "way"]
 
 NEAR = 1e-3
 """Inches within which a drawn point is the one meant: documents round their coordinates."""
@@ -29,7 +29,8 @@ class Moment(NamedTuple):
     """A piece of a run that is told in one breath.
 
     Attributes:
-        what: a diagonal, a line across a corner, or a fill with the travelling that belongs to it.
+        what: a diagonal, a line across a corner, a fill with the travelling that belongs to it, or nothing but the way
+            from one to the next.
         name: the side of a diagonal, the side whose corner is crossed, or the section's name.
         place: which diagonal of its side, from 0 (even numbers lead from the seam to the stop line clockwise).
         legs: the way, in order.
@@ -85,16 +86,19 @@ def _labelled(
     """Each straight piece of a run, and what it belongs to."""
     waiting = list(run.visits)
     current: DrawnSection | None = None
+    last: _Label | None = None
     for leg in run.legs:
         for one, two in itertools.pairwise(leg.line):
             label = known.get((_key(one), _key(two)))
-            if label is not None and (leg.how == "stitch" or label[0] == "corner-line"):
+            # home over a corner line just stitched is still that line, unless a fill begins so
+            home = label == last and not (waiting and distance(waiting[0].at, one) < NEAR)
+            if label is not None and (leg.how == "stitch" or (home and label[0] == "corner-line")):
                 current = None
-                yield label, (leg.how, one, two)
-                continue
-            current = _section_of(pattern, middle(one, two), one, current, waiting)
-            if current is not None:
-                yield ("fill", current.name, current.place), (leg.how, one, two)
+            else:
+                current = _section_of(pattern, middle(one, two), one, current, waiting)
+                label = ("way", "", 0) if current is None else ("fill", current.name, current.place)
+            last = label
+            yield label, (leg.how, one, two)
 
 
 def _section_of(

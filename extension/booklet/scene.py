@@ -171,6 +171,8 @@ class Scene:
                 parts.append(
                     "out along the corner line and home over it" if both else f"along the corner line to {end}"
                 )
+            elif moment.what == "way":
+                parts.append(f"back over what is stitched, or along the seam, to {end}")
             else:
                 parts.append(f"fill {section_name(self.pattern.section(moment.name), self.side.name)}")
         return ", ".join(parts)
