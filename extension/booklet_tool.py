@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from geometry.pattern import Pattern
 
-LEVELS = ("beginner", "confident beginner", "intermediate", "advanced")
+LEVELS = ("confident beginner", "beginner", "intermediate", "advanced")
 
 BOOKLET_OPTIONS: tuple[Option, ...] = (
     Option("title", "text", "", "title of the pattern (default: from the quilt's size)"),
