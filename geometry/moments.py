@@ -89,11 +89,11 @@ def _labelled(
     last: _Label | None = None
     for leg in run.legs:
         for one, two in itertools.pairwise(leg.line):
-            label = known.get((_key(one), _key(two)))
+            drawn = known.get((_key(one), _key(two)))
             # home over a corner line just stitched is still that line, unless a fill begins so
-            home = label == last and not (waiting and distance(waiting[0].at, one) < NEAR)
-            if label is not None and (leg.how == "stitch" or (home and label[0] == "corner-line")):
-                current = None
+            home = drawn == last and not (waiting and distance(waiting[0].at, one) < NEAR)
+            if drawn is not None and (leg.how == "stitch" or (home and drawn[0] == "corner-line")):
+                current, label = None, drawn
             else:
                 current = _section_of(pattern, middle(one, two), one, current, waiting)
                 label = ("way", "", 0) if current is None else ("fill", current.name, current.place)

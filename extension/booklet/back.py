@@ -37,7 +37,7 @@ def fit_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         except CountError:
             continue
         noticed = "" if abs(best.difference_pct) <= NOTICED else "*"
-        rows.append([str(length), str(best.count), say.bare(best.repeat_in), f"{best.difference_pct:+.1f}{noticed}"])
+        rows.append([str(length), str(best.count), say.bare(best.repeat_in), _signed(best.difference_pct) + noticed])
     lead = [
         (
             f"Your quilt is never the pattern’s size. Find the length of your border seam, pivot to pivot, and read how many "
@@ -56,6 +56,10 @@ def fit_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         "kind": "tables", "title": "Fit table", "lead": lead, "columns": 3, "size": 9.5, "picture": None, "after": after,
         "tables": [{"title": "", "heads": ["side, in", "how many", f"repeat, {unit}", "differs, %"], "rows": rows}],
     }  # fmt: skip
+
+
+def _signed(percent: float) -> str:
+    return "0" if abs(percent) < 0.05 else f"{percent:+.1f}"  # noqa: PLR2004 - rounds to nothing
 
 
 # -- density -------------------------------------------------------------------------------

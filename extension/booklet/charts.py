@@ -133,7 +133,9 @@ def side_picture(pattern: Pattern, side: DrawnSide, chart: Chart, settings: Sett
         for number, point in enumerate(row, first):
             at = place.at(point)
             canvas.dot(at, 0.022)
-            spot = at.plus(Point(0, off))
+            # a pivot's number stands beside the seam of the next side, not on it
+            aside = 0.0 if first else 0.08 if number == 0 else -0.08 if number == len(row) - 1 else 0.0
+            spot = at.plus(Point(aside, off))
             box = word_box(spot, str(number), 7.5)
             if taken.free(box.grown(0.015)):
                 canvas.text(spot.plus(Point(0, 0.33 * 7.5 / POINTS)), str(number), 7.5, "middle",

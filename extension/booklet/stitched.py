@@ -196,18 +196,20 @@ def _place_beside(
 ) -> tuple[Point, int] | None:
     """Where words about a place go, over as few lines as can be, and over how many; None where it would be too many."""
     wide = 0.27 * size * len(words) / POINTS
-    lines = taken.near(spot, 0.3 + 2 * wide)
-    choices: list[tuple[int, int, Point]] = []
+    lines = taken.near(spot, 0.16 + 2 * wide)
+    best: tuple[Point, int] | None = None
     for direction in directions:
         for reach in (0.085, 0.12, 0.16):
             at = spot.plus(Point(direction.x * (reach + wide - 0.03), direction.y * reach))
             box = word_box(at, words, size)
-            if taken.free(box) and _within(at, canvas.box, 0.03):
-                choices.append((sum(crosses(box, *piece) for piece in lines), len(choices), at))
-    if not choices:
-        return None
-    crossed, _, at = min(choices)
-    return (at, crossed) if crossed <= MOST_CROSSED else None
+            if not (_within(at, canvas.box, 0.03) and taken.free(box)):
+                continue
+            crossed = sum(crosses(box, *piece) for piece in lines)
+            if crossed == 0:
+                return at, 0
+            if crossed <= MOST_CROSSED and (best is None or crossed < best[1]):
+                best = (at, crossed)
+    return best
 
 
 def _open_directions(spot: Point, beside: Sequence[Point]) -> list[Point]:

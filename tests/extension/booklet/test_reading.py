@@ -117,7 +117,7 @@ def test_the_fit_table_is_the_arithmetic_of_fit(bordered: Callable[..., Path], p
 
     for length in range(24, 111):
         count = min(range(1, 60), key=lambda n: (round(abs(math.log(length / n / 8)), 12), n))
-        found = re.findall(rf"(?<![\d/.+-]){length} {count} ((?:\d+ )?\d+(?:/\d+)?) ([+-][\d.]+)", text)
+        found = re.findall(rf"(?<![\d/.+-]){length} {count} ((?:\d+ )?\d+(?:/\d+)?) (0|[+-][\d.]+)", text)
         assert any(abs(_value(repeat) - length / count) <= 1 / 16 + 1e-9 for repeat, _ in found), length
 
 
@@ -198,6 +198,16 @@ def test_two_hundred_sections_without_templates_make_less_than_two_megabytes() -
     parts = frozenset(PARTS) - {"templates", "tiled"}
     data = compose(pattern_of(plan), Settings("Large", parts=parts, dots=True, mirror=True), lambda _: None)
     assert len(data) < 2_000_000
+
+
+def test_a_king_size_booklet_with_every_sheet_takes_less_than_400_megabytes(
+    bordered: Callable[..., Path], measured_booklet: Callable[..., tuple[float, bytes]]
+) -> None:
+    """All parts, the whole border at true size included."""
+    source = bordered("--width", "10", "--spacing", "0.75", size=(104, 108))
+    peak, data = measured_booklet("booklet", source, "--tiled", "true", "--dots", "true", "--density", "true")
+    assert peak < 400
+    assert data.startswith(b"%PDF")
 
 
 def test_the_same_border_gives_the_same_bytes(bordered: Callable[..., Path], printed: Callable[..., object]) -> None:
