@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from extension.way import Drawn
+    from geometry.estimate import Assumptions
 
 WIDE, TALL, WIDTH, BLOCK = 48, 64, 4, 8
 """The sample, a lap quilt of our own: five by seven blocks of 8 in, inside a border of 4 in."""
@@ -29,6 +30,9 @@ WIDE, TALL, WIDTH, BLOCK = 48, 64, 4, 8
 MARGIN = 2
 TINTS = ("#f6f1e7", "#e9e0cd", "#dcd3c0")
 PICTURE_WIDTH = 1600
+
+FILES = ("quilt.svg", "quilt.png", "booklet.pdf")
+"""The drawing, a picture of it, and its printed pattern."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -52,13 +56,27 @@ def run(arguments: argparse.Namespace) -> int:
     options = read_options({**given, "size": "repeat", "repeat": str(BLOCK), "width": str(WIDTH)}, BORDER_OPTIONS)
     document = read_document(sample())
     drawn = draw_border(document, ["edge"], options, assumptions)
-    drawing, picture = str(folder / "quilt.svg"), str(folder / "quilt.png")
-    estimate_report.write_json(drawn.estimate, arguments.estimate, drawing, picture)
+    drawing, picture, pattern = (str(folder / name) for name in FILES)
+    estimate_report.write_json(drawn.estimate, arguments.estimate, drawing, picture, pattern)
     write(document.to_bytes(), drawing)
     write(png(_without_words(document).to_bytes(), PICTURE_WIDTH), picture)
+    write(_booklet(drawn, assumptions), pattern)
     print("\n".join(summary(drawn)))
-    print(f"\nWritten to {folder}: quilt.svg, quilt.png")
+    print(f"\nWritten to {folder}: {', '.join(FILES)}")
     return DONE
+
+
+def _booklet(drawn: Drawn, assumptions: Assumptions) -> bytes:
+    """The sample's printed pattern."""
+    from extension.booklet.compose import booklet  # noqa: PLC0415 - the other tools must not wait for it
+    from extension.booklet.settings import Settings  # noqa: PLC0415 - as above
+    from geometry.pattern import pattern_of  # noqa: PLC0415 - as above
+
+    settings = Settings(
+        "Sample quilt", "Drawn by Cornerwise", "beginner", mirror=True, version="1", assumptions=assumptions,
+        notes="Everything in this sample is invented; draw your own quilt’s edge and make your own pattern.",
+    )  # fmt: skip
+    return booklet(pattern_of(drawn.plan), settings, lambda _: None)
 
 
 def sample() -> bytes:

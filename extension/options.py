@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import math
+import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -17,13 +18,16 @@ if TYPE_CHECKING:
 
 FILLS = (*CATALOGUE, NONE)
 
+LONGEST_WORDS = 4000
+"""Letters of a title, or of notes; more is a whole book."""
+
 
 @dataclass(frozen=True, slots=True)
 class Option:
     """One option: its name, what kind of value it takes, its default and what it is for."""
 
     name: str
-    kind: str  # length, number, whole, choice, yesno
+    kind: str  # length, number, whole, choice, yesno, text
     default: str
     words: str
     choices: tuple[str, ...] = ()
@@ -138,6 +142,8 @@ def read_options(given: Mapping[str, Any], options: Sequence[Option]) -> dict[st
 def _value(option: Option, text: str, unit: str) -> object:
     if option.kind == "choice":
         return _choice(option, text)
+    if option.kind == "text":
+        return _words(option, text)
     if option.kind == "yesno":
         words = {"true": True, "false": False, "yes": True, "no": False, "1": True, "0": False}
         if text.lower() not in words:
@@ -146,6 +152,21 @@ def _value(option: Option, text: str, unit: str) -> object:
     if option.kind == "length":
         return parse_length(text, unit, name=option.name)
     return _number(option, text)
+
+
+def _words(option: Option, text: str) -> str:
+    """What was typed, without control letters; lines stay lines, also those of the dialog, which writes their ends out."""
+    if len(text) > LONGEST_WORDS:
+        raise OptionError(
+            f"The {option.name} has {len(text):,} letters; it must be at most {LONGEST_WORDS:,}: please shorten it."
+        )
+    lines = text.replace("\\n", "\n").splitlines()
+    return "\n".join("".join(filter(_is_letter, line)).strip() for line in lines).strip()
+
+
+def _is_letter(char: str) -> bool:
+    """Whether a letter may stand in a text: no control letter, no half of one, nothing that Unicode never assigns."""
+    return unicodedata.category(char) not in {"Cc", "Cs"} and ord(char) & 0xFFFE != 0xFFFE  # noqa: PLR2004
 
 
 def _choice(option: Option, text: str) -> str:
