@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from geometry.errors import OptionError
-from geometry.fills.catalogue import CATALOGUE, NONE
+from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE
 from geometry.lengths import parse_length
 from geometry.plan import SAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-FILLS = (*CATALOGUE, NONE)
+FILLS = (*CATALOGUE, MOTIF, NONE)
 
 LONGEST_WORDS = 4000
 """Letters of a title, or of notes; more is a whole book."""
@@ -55,6 +55,7 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
     Option("cornerfill", "choice", SAME, "fill of the corners", (SAME, *FILLS)),
     Option("spacing", "length", "1", "distance between lines of a fill"),
+    Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
     Option("match", "yesno", "false", "other fills take the spacing that gives them the first one's stitched inches per square inch"),
     Option("echo", "whole", "0", "lines set in from the diagonals before the fill starts", least=0, most=6),
     Option("step", "length", "0.25", "how far apart those lines are"),
@@ -85,6 +86,7 @@ FILL_OPTIONS: tuple[Option, ...] = (
     BORDER_OPTIONS[0],
     Option("fill", "choice", "diamonds", "the fill to give them", FILLS),
     Option("spacing", "length", "0", "distance between lines; 0: as the border was drawn"),
+    Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
 )
 
 
