@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from typing import TYPE_CHECKING, Any
 
@@ -13,14 +14,16 @@ from extension.order import derive
 from extension.pen import Pen
 from extension.reading import chosen_border, read_border
 from extension.restitch import plan_of
-from extension.shapes import to_ancestor
+from extension.shapes import original, tag, to_ancestor
 from extension.tool import DONE, guarded, load, write
 from geometry.errors import DrawingError, SelectionError
 from geometry.plan import refilled
+from geometry.plane import Affine
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Mapping, Sequence
+    from collections.abc import Set as AbstractSet
 
     from lxml import etree
 
@@ -50,7 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
             "Nothing is selected; one or more sections of a border must be: please select some and try again."
         )
     left = set(arguments.ids)
-    for layer in chosen_border(document, ()):
+    for layer in _borders(document, left):
         left -= fill_sections(document, read_border(document, layer), arguments.ids, options)
     if left:
         raise SelectionError(
@@ -59,6 +62,15 @@ def run(arguments: argparse.Namespace) -> int:
         )
     write(document.to_bytes(), arguments.output, arguments.input)
     return DONE
+
+
+def _borders(document: Document, ids: AbstractSet[str]) -> list[etree._Element]:
+    """The borders that hold the selected elements; all of them if some id is none of theirs, but perhaps a name."""
+    borders = chosen_border(document, ())
+    held = [{str(element.get("id")) for element in layer.iter(f"{{{SVG}}}*")} & ids for layer in borders]
+    if ids - set().union(*held):
+        return borders
+    return [layer for layer, found in zip(borders, held, strict=True) if found]
 
 
 def fill_sections(document: Document, standing: Standing, ids: Sequence[str], options: Mapping[str, Any]) -> set[str]:
@@ -74,6 +86,7 @@ def fill_sections(document: Document, standing: Standing, ids: Sequence[str], op
     spacing = options["spacing"] or standing.options["spacing"]
     plan = refilled(plan_of(standing), names, options["fill"], spacing)
     filled = {one.section.name: one for one in plan.sections}
+    _check_apart(document, standing, names)
     for one in standing.sections:
         if one.section.name in names:
             _redraw(document, standing, one, filled[one.section.name])
@@ -95,20 +108,61 @@ def _sections_of(standing: Standing, element_id: str) -> set[str]:
     return (inside | lying or around) & named or around & named
 
 
-def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection) -> None:
-    for element in old.elements:
-        if any(element in other.elements for other in standing.sections if other is not old):
+def _check_apart(document: Document, standing: Standing, names: AbstractSet[str]) -> None:
+    """See to it that what is taken out belongs to the chosen sections alone.
+
+    Raises:
+        DrawingError: a path runs on into other sections, or is shown again elsewhere by a clone.
+    """
+    chosen = [one for one in standing.sections if one.section.name in names]
+    gone = {element for one in chosen for element in one.elements}
+    for one in chosen:
+        for element, through in one.elements.items():
+            if through - names:
+                raise DrawingError(
+                    f"The {tag(element)} “{element.get('id', '')}” runs through {', '.join(sorted(through)[:5])}; what is "
+                    "filled anew must not reach into other sections: please break it apart first (Path > Break Apart)."
+                )
+    others = {element for one in standing.sections for element in one.elements} - gone
+    taken = {element.get("id") for element in gone}
+    around = {group.get("id") for element in gone for group in element.iterancestors()}
+    for use in document.root.iter(f"{{{SVG}}}use"):
+        name = original(use)
+        if use not in gone and name and (name in taken or (use in others and name in around)):
             raise DrawingError(
-                f"The path “{element.get('id', '')}” runs through several sections; each must have its own: please "
-                "break it apart first (Path > Break Apart)."
+                f"“{name}” is shown elsewhere too, by the clone “{use.get('id', '')}”; what is filled anew must not "
+                "change other sections: please unlink the clone first (Edit > Clone > Unlink Clone)."
             )
+
+
+def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection) -> None:
     group = old.group if old.group is not None else _new_group(document, standing, new)
     for element in old.elements:
         parent = element.getparent()
         if parent is not None:
             take_out(parent, element)
-    pen = Pen(to_ancestor(group, standing.layer).inverse().after(standing.place))
-    draw_section(pen, group, new)
+    if len(group) == 0:
+        # moved, or scaled, together with the lines that are gone
+        group.attrib.pop("transform", None)
+    draw_section(Pen(_inside(standing, group)), group, new)
+
+
+def _inside(standing: Standing, group: etree._Element) -> Affine:
+    """The map from inches of quilt to user units inside a group of the border.
+
+    Raises:
+        DrawingError: what the group lies in is flattened, or scaled out of sight.
+    """
+    try:
+        back = to_ancestor(group, standing.layer).inverse()
+    except ZeroDivisionError:
+        back = Affine(math.nan)
+    if not all(abs(value) < 1e12 for value in back):  # noqa: PLR2004 - nothing is scaled so
+        raise DrawingError(
+            f"The group that holds “{value_of(group, 'section') or group.get('id', '')}” is flattened or scaled out of "
+            "sight; it must have a size: please undo its transform."
+        )
+    return back.after(standing.place)
 
 
 def _new_group(document: Document, standing: Standing, filled: FilledSection) -> etree._Element:

@@ -18,13 +18,14 @@ from geometry.waymarks import leave_points
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from typing import Any
 
     from extension.document import Document
     from extension.reading import Standing
     from geometry.needle import Run
     from geometry.plan import BorderPlan
+    from geometry.plane import Line, Point
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -71,19 +72,32 @@ def derive(
     leaves = leave_points(plan.border, plan.zigzags, options["leave"]) if options["leave"] else ()
     runs = stitch(plan.strips(), options["order"], outer_seam=plan.border.kind == "inner", travel=options["travel"])
     layers = cleared(standing.layer, WAY, Ids(document))
-    draw_way(
-        Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves
-    )
+    remarks = [*not_stitched(runs, standing.loose), *_starts(runs, leaves)]
+    draw_way(Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=remarks, leaves=leaves)
     return runs
 
 
-def unreached(runs: Sequence[Run]) -> list[str]:
-    """A sentence for the notes about lines that no run can reach."""
-    count = sum(len(run.unreached) for run in runs)
-    if not count:
-        return []
-    lines = "One line is" if count == 1 else f"{count} lines are"
-    return [f"{lines} not stitched: nothing leads there. Please move an end onto another line or a seam."]
+def not_stitched(runs: Sequence[Run], loose: Sequence[Line]) -> Iterator[str]:
+    """Sentences for the notes about lines that no run can reach, and about those that lie in no section."""
+    unreached = sum(len(run.unreached) for run in runs)
+    if unreached:
+        yield f"{_count(unreached)} not stitched: nothing leads there. Please move an end onto another line or a seam."
+    if loose:
+        yield (
+            f"{_count(len(loose))} not stitched: outside all triangles and corner pieces. Please move into one what is to "
+            "be stitched."
+        )
+
+
+def _count(lines: int) -> str:
+    return "One line is" if lines == 1 else f"{lines} lines are"
+
+
+def _starts(runs: Sequence[Run], leaves: Sequence[Point]) -> Iterator[str]:
+    """What leave-and-return points cost: each of them is one more start."""
+    if leaves:
+        points = "one leave-and-return point" if len(leaves) == 1 else f"{len(leaves)} leave-and-return points"
+        yield f"Starts: {len(runs) + len(leaves)}, {points} among them; stops as many."
 
 
 def from_editor(arguments: Sequence[str]) -> int:

@@ -7,21 +7,21 @@ which kind of border it is, what was asked for, where the corners are of which k
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+import itertools
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from extension.document import CW, SVG
 from extension.gathering import StandingSection, gather
+from extension.layers import child_layer
+from extension.outlines import onto_page, outlines, parts, read_seam, read_widths, without_idle
 from extension.page import inches_per_unit
 from extension.record import Fitted, read_fitted, read_recipe
-from extension.selection import read_rectangle
-from extension.shapes import elements_in, lines_of, transform_of
-from geometry.errors import DrawingError, QuiltError
+from extension.shapes import Reader
+from geometry.errors import DrawingError
 from geometry.fitting import Ask, SideFit
 from geometry.graph import MEETING
-from geometry.plane import Affine, Point, distance, flat
-from geometry.quilt import Border, border_around, rectangle
+from geometry.plane import Affine, Point, cross, distance, flat
 from geometry.sections import corner_lines
 from geometry.zigzag import Zigzag
 
@@ -32,10 +32,8 @@ if TYPE_CHECKING:
 
     from extension.document import Document
     from geometry.plane import Line
-    from geometry.quilt import Side
-
-EVEN = 1e-3
-"""Share by which a border may be stretched one way more than the other before it is refused."""
+    from geometry.quilt import Border, Side
+    from geometry.sections import CornerStyle
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +50,7 @@ class Standing:
         zigzags: the zigzag of each side, as drawn.
         crossings: for each side the lines across the corner at its end, pivot outwards, as drawn.
         sections: all sections, side by side.
-        loose: lines on the fills layer that lie in no section.
+        loose: lines of fills that lie in no section.
     """
 
     layer: etree._Element
@@ -68,7 +66,7 @@ class Standing:
 
     def layer_of(self, part: str) -> etree._Element | None:
         """The layer inside that holds one kind of thing."""
-        return _child(self.layer, part)
+        return child_layer(self.layer, part)
 
 
 def borders_in(document: Document) -> list[etree._Element]:
@@ -104,134 +102,64 @@ def read_border(document: Document, layer: etree._Element) -> Standing:
     """
     options, widths = read_recipe(layer)
     fitted = read_fitted(layer)
+    reader = Reader(document.root)
     inches = inches_per_unit(document.root) * options["scale"]
-    to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer, document.root))
-    guides = _guide(layer)
-    seam = [to_inches.at(corner) for corner in guides]
-    if len(seam) != 4 or min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:  # noqa: PLR2004
-        _refuse(layer, f"has a seam of {len(seam)} corners", "draw the border again")
-    remembered = _widths(document, layer, options, seam, inches) or [
+    to_inches = Affine(inches, 0, 0, inches).after(onto_page(layer))
+    sides = _sides(reader, layer)
+    seam = [to_inches.at(corner) for corner in read_seam(reader, layer, sides)]
+    remembered = read_widths(document, layer, options, seam, inches) or [
         # all of it may have been made larger or smaller by hand
         width * (distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0)
         for width in widths
     ]
-    frame, border = _outlines(seam, remembered, options)
+    frame, border = outlines(seam, remembered, options)
     place = to_inches.inverse().after(frame)
     to_quilt = frame.inverse().after(to_inches)
-    zigzags = tuple(_zigzags(layer, border, fitted, to_quilt))
-    crossings = tuple(_crossings(layer, zigzags, options["corner"], to_quilt))
-    sections, loose = gather(_child(layer, "fills"), zigzags, options["corner"], to_quilt)
+    zigzags = _joined([_zigzag(side, sides, fitted, to_quilt) for side in border.sides])
+    crossings = tuple(_crossings(reader, layer, zigzags, options["corner"], to_quilt))
+    sections, loose = gather(reader, layer, zigzags, crossings, options["corner"], to_quilt)
     edge_id = layer.get(f"{{{CW}}}edge", "")
     return Standing(layer, edge_id, frame, place, options, border, zigzags, crossings, sections, loose)
 
 
-def _child(layer: etree._Element, part: str) -> etree._Element | None:
-    return next((child for child in layer if child.get(f"{{{CW}}}part") == part), None)
+def _sides(reader: Reader, layer: etree._Element) -> dict[str, list[Point]]:
+    """The zigzag of each side as drawn, in user units inside the layer."""
+    found: dict[str, list[Point]] = {}
+    for element, place, name in parts(layer, "zigzag", "side"):
+        for line in reader.lines_of(element):
+            found.setdefault(name, []).extend(place.line(flat(line)))
+    return found
 
 
-def _onto_page(layer: etree._Element, root: etree._Element) -> Affine:
-    """The map from user units inside the layer to those of the page.
-
-    Raises:
-        DrawingError: it squeezes or skews the border.
-    """
-    place = Affine()
-    for node in (layer, *layer.iterancestors()):
-        if node is not root:
-            place = transform_of(node).after(place)
-    a, b, c, d = place[:4]
-    long, other = math.hypot(a, b), math.hypot(c, d)
-    if not all(map(math.isfinite, place)) or min(long, other) <= 0:
-        _refuse(layer, "is flattened to nothing", "undo its transform")
-    if abs(long / other - 1) > EVEN or abs(a * c + b * d) > EVEN * long * other:
-        _refuse(layer, "is stretched or skewed", "undo that, change the edge instead and draw the border again")
-    return place
+def _zigzag(side: Side, drawn: Mapping[str, Sequence[Point]], fitted: Mapping[str, Fitted], to_quilt: Affine) -> Zigzag:
+    """The zigzag of a side, from pivot to pivot whichever way it was drawn."""
+    nodes = without_idle(to_quilt.line(tuple(drawn[side.name])), min(MEETING, side.height / 10))
+    if distance(nodes[0], side.start) > distance(nodes[-1], side.start):
+        nodes = nodes[::-1]
+    if len(nodes) < 3 or len(nodes) % 2 == 0:  # noqa: PLR2004
+        _no_zigzag(side, f"has {len(nodes)} points")
+    heights = [-cross(side.ahead, node.minus(side.start)) for node in nodes]
+    half = sorted(heights)[-(len(nodes) // 2 + 1) // 2] / 2
+    for number, height in enumerate(heights):
+        if (height > half) != bool(number % 2):
+            _no_zigzag(side, f"is across the middle of the border at its point number {number + 1}")
+    nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
+    return Zigzag(side, _fit(side, len(nodes) // 2, fitted.get(side.name)), tuple(nodes[::2]), tuple(nodes[1::2]))
 
 
-def _refuse(layer: etree._Element, found: str, todo: str) -> None:
-    raise DrawingError(f"The border “{layer.get('id', '')}” {found}; it must be whole and true to size: please {todo}.")
+def _no_zigzag(side: Side, found: str) -> NoReturn:
+    raise DrawingError(
+        f"The zigzag of the {side.name} side {found}; it must go from pivot to pivot, seam to stop line and back: "
+        "please undo the change, or draw the border again."
+    )
 
 
-def _guide(layer: etree._Element) -> list[Point]:
-    """The corners of the border seam as drawn; where the guide is gone, the first point of each side's zigzag."""
-    for element, place, _ in _parts(layer, "guides", "border-seam"):
-        for line in lines_of(element):
-            corners = [place.at(point) for point in flat(line)]
-            if corners and distance(corners[0], corners[-1]) < 1e-9 + 1e-6 * distance(
-                corners[0], corners[len(corners) // 2]
-            ):
-                corners = corners[:-1]
-            if len(corners) >= 3:  # noqa: PLR2004 - anything less is no outline
-                return corners
-    starts = [
-        place.at(flat(line)[0])
-        for element, place, _ in _parts(layer, "zigzag", "side")
-        for line in lines_of(element)[:1]
-    ]
-    if len(starts) < 3:  # noqa: PLR2004
-        _refuse(layer, "has lost its border seam and zigzag", "draw the border again")
-    return starts
-
-
-def _parts(layer: etree._Element, inside_of: str, part: str) -> Iterator[tuple[etree._Element, Affine, str]]:
-    """The elements of one kind in one of the layers, with the map to the border's layer and the side they name."""
-    group = _child(layer, inside_of)
-    if group is None:
-        return
-    for element, place in elements_in(group, transform_of(group)):
-        if element.get(f"{{{CW}}}part") == part:
-            yield element, place, element.get(f"{{{CW}}}side", "")
-
-
-def _axes(seam: Sequence[Point]) -> Affine:
-    """From inches along the seam's top and down from it to inches on the page."""
-    ahead = seam[1].minus(seam[0]).times(1 / distance(seam[0], seam[1]))
-    down = seam[3].minus(seam[0])
-    side = 1.0 if ahead.x * down.y - ahead.y * down.x > 0 else -1.0
-    return Affine(ahead.x, ahead.y, -ahead.y * side, ahead.x * side, seam[0].x, seam[0].y)
-
-
-def _outlines(seam: Sequence[Point], widths: Sequence[float], options: Mapping[str, Any]) -> tuple[Affine, Border]:
-    """The frame of the quilt and the border's outlines, from the seam as drawn and the widths around it."""
-    top, right, bottom, left = widths
-    frame = _axes(seam).after(Affine(1, 0, 0, 1, -left, -top))
-    room = options["binding"] if options["kind"] == "outer" else 0.0
-    wide, high = distance(seam[0], seam[1]) + left + right, distance(seam[0], seam[3]) + top + bottom
-    return frame, border_around(rectangle(wide, high), widths, room, options["kind"])
-
-
-def _widths(
-    document: Document, layer: etree._Element, options: Mapping[str, Any], seam: Sequence[Point], inches: float
-) -> list[float] | None:
-    """The border's widths between the seam as drawn and the edge as it is; None if the edge is gone or elsewhere."""
-    try:
-        edge = read_rectangle(document.root, layer.get(f"{{{CW}}}edge", ""), inches)
-    except QuiltError:
-        return None
-    back = _axes(seam).inverse()
-    corners = [back.at(corner) for corner in edge.corners]
-    low_x, high_x = min(c.x for c in corners), max(c.x for c in corners)
-    low_y, high_y = min(c.y for c in corners), max(c.y for c in corners)
-    straight = all(min(abs(c.x - low_x), abs(c.x - high_x)) < MEETING for c in corners)
-    widths = [-low_y, high_x - distance(seam[0], seam[1]), high_y - distance(seam[0], seam[3]), -low_x]
-    room = options["binding"] if options["kind"] == "outer" else 0.0
-    return widths if straight and min(widths) > room else None
-
-
-def _zigzags(layer: etree._Element, border: Border, fitted: Mapping[str, Fitted], to_quilt: Affine) -> Iterator[Zigzag]:
-    drawn: dict[str, list[Point]] = {}
-    for element, place, name in _parts(layer, "zigzag", "side"):
-        for line in lines_of(element):
-            drawn.setdefault(name, []).extend(to_quilt.after(place).line(flat(line)))
-    for side in border.sides:
-        nodes = _without_idle(drawn.get(side.name, []))
-        if len(nodes) < 3 or len(nodes) % 2 == 0:  # noqa: PLR2004
-            raise DrawingError(
-                f"The zigzag of the {side.name} side has {len(nodes)} points; it must go from pivot to pivot, seam to edge "
-                "and back: please undo the change, or draw the border again."
-            )
-        nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
-        yield Zigzag(side, _fit(side, len(nodes) // 2, fitted.get(side.name)), tuple(nodes[::2]), tuple(nodes[1::2]))
+def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
+    """Where one side ends and the next begins nearly there, they meet in one point."""
+    return tuple(
+        replace(one, dots=(_snapped(one.dots[0], (before.dots[-1],)), *one.dots[1:]))
+        for before, one in zip((zigzags[-1], *zigzags[:-1]), zigzags, strict=True)
+    )
 
 
 def _fit(side: Side, count: int, known: Fitted | None) -> SideFit:
@@ -243,22 +171,6 @@ def _fit(side: Side, count: int, known: Fitted | None) -> SideFit:
     return SideFit(Ask(side.length, side.height, known.asked), count, way, known.repeat, known.each, known.eased)  # type: ignore[arg-type]
 
 
-def _without_idle(nodes: Sequence[Point]) -> list[Point]:
-    """The turns of a line: points on a straight way between their neighbours left out."""
-    kept: list[Point] = []
-    for i, node in enumerate(nodes):
-        if kept and distance(kept[-1], node) < 1e-9:  # noqa: PLR2004 - inches
-            continue
-        if kept and i + 1 < len(nodes):
-            before, after = node.minus(kept[-1]), nodes[i + 1].minus(node)
-            turn = abs(before.x * after.y - before.y * after.x)
-            forth = before.x * after.x + before.y * after.y
-            if forth > 0 and turn < 1e-6 * math.hypot(*before) * math.hypot(*after):
-                continue
-        kept.append(node)
-    return kept
-
-
 def _snapped(point: Point, places: Iterable[Point]) -> Point:
     """A point, or the place it is meant to be at."""
     nearest = min(places, key=lambda place: distance(place, point), default=point)
@@ -266,27 +178,29 @@ def _snapped(point: Point, places: Iterable[Point]) -> Point:
 
 
 def _crossings(
-    layer: etree._Element, zigzags: Sequence[Zigzag], corner: str, to_quilt: Affine
+    reader: Reader, layer: etree._Element, zigzags: Sequence[Zigzag], corner: CornerStyle, to_quilt: Affine
 ) -> Iterator[tuple[Line, ...]]:
     """The lines across each corner; each belongs to the pivot nearest to its beginning."""
     found: dict[int, list[Line]] = {}
-    pivots = [zigzag.side.end for zigzag in zigzags]
-    for element, place, _ in _parts(layer, "zigzag", "corner-line"):
-        for line in lines_of(element):
+    pivots = [zigzag.dots[-1] for zigzag in zigzags]
+    for element, place, _ in parts(layer, "zigzag", "corner-line"):
+        for line in reader.lines_of(element):
             points = to_quilt.after(place).line(flat(line))
             number = min(range(len(pivots)), key=lambda i: min(distance(pivots[i], p) for p in (points[0], points[-1])))
             if distance(points[-1], pivots[number]) < distance(points[0], pivots[number]):
                 points = points[::-1]
             found.setdefault(number, []).append(points)
     for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
-        meant = corner_lines(one, two, corner)  # type: ignore[arg-type]
+        ends = [line[-1] for line in corner_lines(one, two, corner)]
         drawn = found.get(number, [])
-        if len(drawn) != len(meant):
+        if len(drawn) != len(ends):
             raise DrawingError(
                 f"The corner after the {one.side.name} side has {len(drawn)} lines across it; a {corner} corner has "
-                f"{len(meant)}: please undo the change, or draw the border again."
+                f"{len(ends)}: please undo the change, or draw the border again."
             )
         # in the order the corner's pieces lie
-        drawn.sort(key=lambda line: min(range(len(meant)), key=lambda i: distance(line[-1], meant[i][-1])))
-        ends = [line[-1] for line in meant]
-        yield tuple((_snapped(line[0], (one.side.end,)), *line[1:-1], _snapped(line[-1], ends)) for line in drawn)
+        lines = min(
+            itertools.permutations(drawn),
+            key=lambda lines: sum(distance(line[-1], end) for line, end in zip(lines, ends, strict=True)),
+        )
+        yield tuple((_snapped(line[0], (one.dots[-1],)), *line[1:-1], _snapped(line[-1], ends)) for line in lines)

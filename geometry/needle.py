@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.plane import Point, flat, length_of
+from geometry.errors import DrawingError
+from geometry.graph import MEETING
+from geometry.lengths import about
+from geometry.plane import Point, distance, flat, length_of
 from geometry.route import Route, Web, web
 from geometry.trail import Leg, measured
 
@@ -16,6 +19,9 @@ if TYPE_CHECKING:
     from geometry.graph import Kind
     from geometry.plane import Line
     from geometry.sections import Section
+
+JUMP = 2 * MEETING
+"""Inches between the end of one leg and the beginning of the next that are more than lines meeting."""
 
 SAME_COST = 1e-6
 """Inches of extra within which two ways cost the same; the more usual one is taken."""
@@ -105,8 +111,14 @@ class Needle:
     _routes: dict[tuple[int, Point, Point, bool], Route] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
-        """Go on along some legs."""
+        """Go on along some legs.
+
+        Raises:
+            DrawingError: the first does not begin where the needle is.
+        """
         for leg in legs:
+            if self.legs:
+                _check_gap(self.legs[-1].line[-1], leg.line[0])
             if self.legs and self.legs[-1].how == leg.how:
                 self.legs[-1] = Leg(leg.how, (*self.legs[-1].line, *leg.line[1:]))
             else:
@@ -170,6 +182,16 @@ class Needle:
         run = Run(name, tuple(self.legs), tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
         self.legs, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
         return run
+
+
+def _check_gap(here: Point, there: Point) -> None:
+    gap = distance(here, there)
+    if gap > JUMP:
+        raise DrawingError(
+            f"The stitching line would have to jump {about(gap)}, at {about(here.x)} from the left and {about(here.y)} from "
+            "the top of the quilt; zigzag and corner lines must meet in the pivots and points: please move their ends "
+            "together there."
+        )
 
 
 def _rounded(point: Point) -> Point:
