@@ -54,7 +54,7 @@ def set_value(element: etree._Element, name: str, value: str) -> None:
 
 def value_of(element: etree._Element, name: str) -> str:
     """Read one of this project's attributes; empty where there is none."""
-    return str(element.get(f"{{{CW}}}{name}", ""))
+    return str(element.get(f"{{{CW}}}{name}") or "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from typing import TYPE_CHECKING, Any
 
 from extension.document import CW, SVG, value_of
 from extension.drawing import draw_section
-from extension.ground import child_of, chosen_border
-from extension.layers import Ids, cleared, take_out
+from extension.ground import chosen_border
+from extension.layers import Ids, child_layer, cleared, take_out
 from extension.motif import read_motif
 from extension.options import FILL_OPTIONS, PlainParser, add_options, read_options
 from extension.order import derive
 from extension.pen import Pen
 from extension.reading import read_border
 from extension.restitch import plan_of
-from extension.shapes import to_ancestor
+from extension.shapes import original, tag, to_ancestor
 from extension.tool import DONE, guarded, load, write
 from geometry.errors import DrawingError, SelectionError
 from geometry.fills.catalogue import MOTIF
 from geometry.plan import refilled
+from geometry.plane import Affine
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Mapping, Sequence
+    from collections.abc import Set as AbstractSet
 
     from lxml import etree
 
@@ -96,6 +99,7 @@ def fill_sections(
     spacing = options["spacing"] or standing.options["spacing"]
     plan = refilled(plan_of(standing), names, options["fill"], spacing, motif)
     filled = {one.section.name: one for one in plan.sections}
+    _check_apart(document, standing, names)
     for one in standing.sections:
         if one.section.name in names:
             _redraw(document, standing, one, filled[one.section.name], spacing)
@@ -117,25 +121,66 @@ def _sections_of(standing: Standing, element_id: str) -> set[str]:
     return (inside | lying or around) & named or around & named
 
 
-def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection, spacing: float) -> None:
-    for element in old.elements:
-        if any(element in other.elements for other in standing.sections if other is not old):
+def _check_apart(document: Document, standing: Standing, names: AbstractSet[str]) -> None:
+    """See to it that what is taken out belongs to the chosen sections alone.
+
+    Raises:
+        DrawingError: a path runs on into other sections, or is shown again elsewhere by a clone.
+    """
+    chosen = [one for one in standing.sections if one.section.name in names]
+    gone = {element for one in chosen for element in one.elements}
+    for one in chosen:
+        for element, through in one.elements.items():
+            if through - names:
+                raise DrawingError(
+                    f"The {tag(element)} “{element.get('id', '')}” runs through {', '.join(sorted(through)[:5])}; what is "
+                    "filled anew must not reach into other sections: please break it apart first (Path > Break Apart)."
+                )
+    others = {element for one in standing.sections for element in one.elements} - gone
+    taken = {element.get("id") for element in gone}
+    around = {group.get("id") for element in gone for group in element.iterancestors()}
+    for use in document.root.iter(f"{{{SVG}}}use"):
+        name = original(use)
+        if use not in gone and name and (name in taken or (use in others and name in around)):
             raise DrawingError(
-                f"The path “{element.get('id', '')}” runs through several sections; each must have its own: please "
-                "break it apart first (Path > Break Apart)."
+                f"“{name}” is shown elsewhere too, by the clone “{use.get('id', '')}”; what is filled anew must not "
+                "change other sections: please unlink the clone first (Edit > Clone > Unlink Clone)."
             )
+
+
+def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection, spacing: float) -> None:
     group = old.group if old.group is not None else _new_group(document, standing, new)
     for element in old.elements:
         parent = element.getparent()
         if parent is not None:
             take_out(parent, element)
-    pen = Pen(to_ancestor(group, standing.layer).inverse().after(standing.place))
-    draw_section(pen, group, new, spacing)
+    if len(group) == 0:
+        # moved, or scaled, together with the lines that are gone
+        group.attrib.pop("transform", None)
+    draw_section(Pen(_inside(standing, group)), group, new, spacing)
+
+
+def _inside(standing: Standing, group: etree._Element) -> Affine:
+    """The map from inches of quilt to user units inside a group of the border.
+
+    Raises:
+        DrawingError: what the group lies in is flattened, or scaled out of sight.
+    """
+    try:
+        back = to_ancestor(group, standing.layer).inverse()
+    except ZeroDivisionError:
+        back = Affine(math.nan)
+    if not all(abs(value) < 1e12 for value in back):  # noqa: PLR2004 - nothing is scaled so
+        raise DrawingError(
+            f"The group that holds “{value_of(group, 'section') or group.get('id', '')}” is flattened or scaled out of "
+            "sight; it must have a size: please undo its transform."
+        )
+    return back.after(standing.place)
 
 
 def _new_group(document: Document, standing: Standing, filled: FilledSection) -> etree._Element:
     """A group for a section that has lost its own, beside the others of its side."""
-    fills = child_of(standing.layer, "fills")
+    fills = child_layer(standing.layer, "fills")
     if fills is None:
         ids = Ids(document)
         fills = cleared(standing.layer, {"fills"}, ids)["fills"]

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from extension.document import INKSCAPE, SVG, set_value
-from extension.ground import child_of
-from extension.layers import Ids
+from extension.layers import Ids, child_layer
 from extension.pen import Pen
 from extension.way import SMALLEST_TYPE
 from geometry.plane import Point
@@ -32,7 +31,7 @@ def draw_findings(document: Document, ground: Ground, found: Inspection) -> None
     """Draw the findings on a layer of their own; those of the check before make room."""
     from extension.check import as_lines  # noqa: PLC0415 - the words are the tool's
 
-    old = child_of(ground.layer, FINDINGS)
+    old = child_layer(ground.layer, FINDINGS)
     if old is None:
         old = etree.SubElement(ground.layer, f"{{{SVG}}}g")
         old.set("id", Ids(document).free(f"{ground.layer.get('id', 'cornerwise')}-{FINDINGS}"))

@@ -2,25 +2,40 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from extension.document import CW, SVG, value_of
-from extension.shapes import elements_in, lines_of, transform_of
-from geometry.plane import Affine, Point, flat, inside
-from geometry.sections import Section, corner_sections, sections_along
+from extension.document import SVG, value_of
+from extension.layers import child_layer
+from extension.shapes import Reader, elements_in, transform_of
+from geometry.lengths import LONGEST_IN
+from geometry.plane import along, distance, flat, inside
+from geometry.sections import corner_lines, corner_sections, sections_along
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Set as AbstractSet
 
     from lxml import etree
 
-    from geometry.plane import Line
+    from geometry.plane import Affine, Line, Point
+    from geometry.sections import CornerStyle, Section
     from geometry.zigzag import Zigzag
 
 ASTRAY = 0.05
 """Inches a line may reach out of its own section and still be meant for it."""
+
+SPOTS = 8
+"""Places along a line at which it is asked where it lies."""
+
+FARTHEST = 10 * LONGEST_IN
+"""Inches from the quilt's corner beyond which nothing is looked at."""
+
+STITCHED = frozenset({"side", "corner-line"})
+"""What the tool draws on the zigzag layer; anything else there is hers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +47,7 @@ class StandingSection:
         group: its group; None if that is gone.
         fill_name, spacing, note: what it says of itself.
         lines: whatever lies in it to be stitched.
-        elements: the elements those lines come from, lines of other sections among them if she combined paths.
+        elements: the elements those lines come from, each with the names of all sections that it runs through.
     """
 
     section: Section
@@ -41,85 +56,150 @@ class StandingSection:
     spacing: float
     note: str
     lines: tuple[Line, ...]
-    elements: tuple[etree._Element, ...]
+    elements: Mapping[etree._Element, AbstractSet[str]]
 
 
 class Gathered(NamedTuple):
     """Lines, in inches of quilt, and the elements they come from, by the names of sections; and those of no section.
 
-    `groups` are the sections' own groups.
+    Each element comes with the names of all sections that it runs through. `groups` are the sections' own groups.
     """
 
     lines: dict[str, list[Line]]
-    elements: dict[str, list[etree._Element]]
+    elements: dict[str, dict[etree._Element, AbstractSet[str]]]
     groups: dict[str, etree._Element]
     loose: list[tuple[etree._Element, Line]]
 
 
-def places_of(zigzags: Sequence[Zigzag], corner: str) -> dict[str, Section]:
-    """The sections between zigzags, by name."""
-    pairs = zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)
-    return {
-        section.name: section
-        for number, (one, two) in enumerate(pairs)
-        for section in (*sections_along(one), *corner_sections(one, two, corner, number))  # type: ignore[arg-type]
-    }
-
-
-def gather(fills: etree._Element | None, places: Mapping[str, Line], to_quilt: Affine) -> Gathered:
-    """Every line of the fills layer goes to the section whose group holds it, or, lying elsewhere, to where it lies.
-
-    Args:
-        fills: the layer; None if it is gone.
-        places: the corners of each section, by name, in inches of quilt.
-        to_quilt: from user units inside the border's layer to inches of quilt.
-    """
-    found = Gathered({name: [] for name in places}, {name: [] for name in places}, groups_in(fills), [])
-    for element, place in [] if fills is None else elements_in(fills, transform_of(fills)):
-        group = next((g for g in element.iterancestors() if value_of(g, "part") == "section"), None)
-        named = value_of(group, "section") if group is not None else ""
-        for drawn in lines_of(element):
-            line = to_quilt.after(place).line(drawn)
-            name = _home(line, places, named)
-            if name is None:
-                found.loose.append((element, line))
-                continue
-            found.lines[name].append(line)
-            if element not in found.elements[name]:
-                found.elements[name].append(element)
+def places_of(
+    zigzags: Sequence[Zigzag], crossings: Sequence[Sequence[Line]], corner: CornerStyle
+) -> dict[str, Section]:
+    """The sections between zigzags, by name; the pieces of a corner lie between the lines drawn across it."""
+    found = {}
+    for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
+        drawn = {one.side.end: one.dots[-1]}
+        drawn.update(
+            (meant[-1], line[-1]) for meant, line in zip(corner_lines(one, two, corner), crossings[number], strict=True)
+        )
+        for section in sections_along(one):
+            found[section.name] = section
+        for section in corner_sections(one, two, corner, number):
+            corners = tuple(drawn.get(point, point) for point in section.corners)
+            found[section.name] = replace(section, corners=corners)
     return found
 
 
-def groups_in(fills: etree._Element | None) -> dict[str, etree._Element]:
+def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) -> Gathered:
+    """Every line drawn goes to the section whose group holds it, or, lying elsewhere, to where it lies.
+
+    Args:
+        layer: the border's.
+        places: the corners of each section, by name, in inches of quilt.
+        to_quilt: from user units inside the border's layer to inches of quilt.
+    """
+    reader, map_ = Reader(layer.getroottree().getroot()), _Map(places)
+    found = Gathered({name: [] for name in places}, {name: {} for name in places}, groups_in(layer), [])
+    for element, place in _lines_drawn(layer):
+        group = next((g for g in element.iterancestors() if value_of(g, "part") == "section"), None)
+        named = value_of(group, "section") if group is not None else ""
+        through: set[str] = set()
+        for line in reader.lines_of(element):
+            moved = to_quilt.after(place).line(line)
+            name, also = map_.home(moved, named if named in places else "")
+            if not name:
+                found.loose.append((element, moved))
+                continue
+            through |= also
+            found.lines[name].append(moved)
+            found.elements[name][element] = through
+    return found
+
+
+def _lines_drawn(layer: etree._Element) -> Iterator[tuple[etree._Element, Affine]]:
+    """Whatever may be the line of a fill: the shapes on the fills layer, and those she drew on the zigzag's by mistake."""
+    for part in ("fills", "zigzag"):
+        group = child_layer(layer, part)
+        for element, place in [] if group is None else elements_in(group, transform_of(group)):
+            if part == "fills" or value_of(element, "part") not in STITCHED:
+                yield element, place
+
+
+def groups_in(layer: etree._Element) -> dict[str, etree._Element]:
     """The groups of sections, the first of each name."""
     groups: dict[str, etree._Element] = {}
+    fills = child_layer(layer, "fills")
     for group in [] if fills is None else fills.iter(f"{{{SVG}}}g"):
         if value_of(group, "part") == "section":
             groups.setdefault(value_of(group, "section"), group)
     return groups
 
 
-def standing_sections(gathered: Gathered, zigzags: Sequence[Zigzag], corner: str) -> tuple[StandingSection, ...]:
-    """The sections of zigzags with what was gathered for them."""
+def standing_sections(gathered: Gathered, places: Mapping[str, Section]) -> tuple[StandingSection, ...]:
+    """The sections with what was gathered for them."""
     return tuple(
         StandingSection(
-            section, gathered.groups.get(name), *said(gathered.groups.get(name)),
-            tuple(gathered.lines.get(name, ())), tuple(gathered.elements.get(name, ())),
+            section, gathered.groups.get(name), *said(gathered.groups.get(name)), tuple(gathered.lines[name]),
+            gathered.elements[name],
         )
-        for name, section in places_of(zigzags, corner).items()
+        for name, section in places.items()
     )  # fmt: skip
 
 
-def _home(line: Line, places: Mapping[str, Line], named: str) -> str | None:
-    """The section a line belongs to: its group's if it lies there, else the one it lies in, else its group's."""
-    points = flat(line)
-    middle = points[len(points) // 2] if len(points) > 2 else Point(  # noqa: PLR2004
-        (points[0].x + points[-1].x) / 2, (points[0].y + points[-1].y) / 2
-    )  # fmt: skip
-    if named in places and inside(middle, places[named], ASTRAY):
-        return named
-    found = next((name for name, corners in places.items() if inside(middle, corners)), None)
-    return found or (named if named in places else None)
+class _Map:
+    """Where the sections lie, to look up which of them a line belongs to."""
+
+    def __init__(self, places: Mapping[str, Line]) -> None:
+        """Note the sections in a grid about as fine as they are."""
+        self._places = places
+        wide = (max(c.x for c in corners) - min(c.x for c in corners) for corners in places.values())
+        self._cell = max(wide, default=1.0) or 1.0
+        self._cells: dict[tuple[int, int], list[str]] = {}
+        for name, corners in places.items():
+            columns, rows = ({self._number(v) for v in values} for values in zip(*corners, strict=True))
+            for cell in itertools.product(range(min(columns), max(columns) + 1), range(min(rows), max(rows) + 1)):
+                self._cells.setdefault(cell, []).append(name)
+
+    def _number(self, value: float) -> int:
+        return math.floor(value / self._cell)
+
+    def home(self, line: Line, named: str) -> tuple[str, AbstractSet[str]]:
+        """The section a line belongs to: its group's if half of it lies there, else the one that holds most of it.
+
+        Returns:
+            Its name, empty if the line lies in no section; and the names of all sections that hold a good part of it.
+        """
+        if not all(abs(value) < FARTHEST for point in line for value in point):
+            return "", set()
+        spots = _spots(flat(line))
+        astray = [spot for spot in spots if not named or not inside(spot, self._places[named], ASTRAY)]
+        found = Counter(
+            name
+            for spot in astray
+            for name in self._cells.get((self._number(spot.x), self._number(spot.y)), ())
+            if inside(spot, self._places[name])
+        )
+        if named:
+            found[named] += len(spots) - len(astray)
+            if 2 * found[named] >= len(spots) or len(found) == 1:
+                found[named] += len(spots)
+        if not found:
+            return "", set()
+        name = found.most_common(1)[0][0]
+        return name, {name, *(other for other, count in found.items() if 4 * count > len(spots))}
+
+
+def _spots(line: Line) -> list[Point]:
+    """Some places along a line of straight pieces, evenly spread, its ends not among them."""
+    steps = [distance(one, other) for one, other in itertools.pairwise(line)]
+    long, gone, number = sum(steps), 0.0, 0
+    spots: list[Point] = []
+    for (one, other), step in zip(itertools.pairwise(line), steps, strict=True):
+        while number < SPOTS and (number + 0.5) * long <= SPOTS * (gone + step):
+            share = ((number + 0.5) * long / SPOTS - gone) / step if step else 0.0
+            spots.append(along(one, other, share))
+            number += 1
+        gone += step
+    return spots or [line[0]]
 
 
 def said(group: etree._Element | None) -> tuple[str, float, str]:
@@ -127,7 +207,7 @@ def said(group: etree._Element | None) -> tuple[str, float, str]:
     if group is None:
         return "", math.nan, ""
     try:
-        spacing = float(group.get(f"{{{CW}}}spacing-in", "nan"))
+        spacing = float(value_of(group, "spacing-in") or "nan")
     except ValueError:
         spacing = math.nan
-    return group.get(f"{{{CW}}}fill", ""), spacing, group.get(f"{{{CW}}}note", "")
+    return value_of(group, "fill"), spacing, value_of(group, "note")

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from extension.document import CW, SVG
+from extension.layers import child_layer
 from extension.page import inches_per_unit
 from extension.record import read_fitted, read_recipe
 from extension.selection import read_rectangle
-from extension.shapes import elements_in, lines_of, transform_of
+from extension.shapes import Reader, elements_in, lines_of, transform_of
 from geometry.errors import DrawingError, QuiltError
 from geometry.graph import MEETING
-from geometry.plane import Affine, Point, distance, flat
-from geometry.quilt import Border, border_around, rectangle
+from geometry.plane import Affine, Point, distance, distance_to_piece, flat
+from geometry.quilt import PLACES, Border, border_around, rectangle
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -125,15 +126,13 @@ def _seam(document: Document, layer: etree._Element, options: Mapping[str, Any])
     """The corners of the border seam in inches on the page, the map there from inside the layer, inches to a unit."""
     inches = inches_per_unit(document.root) * options["scale"]
     to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer, document.root))
-    seam = [to_inches.at(corner) for corner in _guide(layer)]
-    if len(seam) != 4 or min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:  # noqa: PLR2004
-        _refuse(layer, f"has a seam of {len(seam)} corners", "draw the border again")
+    reader = Reader(document.root)
+    sides: dict[str, list[Point]] = {}
+    for element, place, name in parts_of(layer, "zigzag", "side"):
+        for line in reader.lines_of(element):
+            sides.setdefault(name, []).extend(place.line(flat(line)))
+    seam = [to_inches.at(corner) for corner in _read_seam(reader, layer, sides)]
     return seam, to_inches, inches
-
-
-def child_of(layer: etree._Element, part: str) -> etree._Element | None:
-    """The layer inside a border's that holds one kind of thing."""
-    return next((child for child in layer if child.get(f"{{{CW}}}part") == part), None)
 
 
 def _onto_page(layer: etree._Element, root: etree._Element) -> Affine:
@@ -159,30 +158,49 @@ def _refuse(layer: etree._Element, found: str, todo: str) -> NoReturn:
     raise DrawingError(f"The border “{layer.get('id', '')}” {found}; it must be whole and true to size: please {todo}.")
 
 
-def _guide(layer: etree._Element) -> list[Point]:
-    """The corners of the border seam as drawn; where the guide is gone, the first point of each side's zigzag."""
-    for element, place, _ in parts_of(layer, "guides", "border-seam"):
-        for line in lines_of(element):
-            corners = [place.at(point) for point in flat(line)]
-            if corners and distance(corners[0], corners[-1]) < 1e-9 + 1e-6 * distance(
-                corners[0], corners[len(corners) // 2]
-            ):
-                corners = corners[:-1]
-            if len(corners) >= 3:  # noqa: PLR2004 - anything less is no outline
-                return corners
-    starts = [
-        place.at(flat(line)[0])
-        for element, place, _ in parts_of(layer, "zigzag", "side")
-        for line in lines_of(element)[:1]
+def _read_seam(reader: Reader, layer: etree._Element, sides: Mapping[str, Sequence[Point]]) -> list[Point]:
+    """The corners of the border seam as drawn, from the start of the first side on, clockwise.
+
+    Where the guide is gone, or is no outline of four corners, they are where the sides' zigzags begin.
+    """
+    ends = [(sides[name][0], sides[name][-1]) for name in PLACES if name in sides]
+    if len(ends) != len(PLACES):
+        missing = next(name for name in PLACES if name not in sides)
+        _refuse(layer, f"has lost the zigzag of its {missing} side", "undo that, or draw the border again")
+    corners = next(filter(None, _outlines_drawn(reader, layer)), None) or [
+        min(two, key=lambda end: min(distance(end, other) for other in one))
+        for one, two in zip((ends[-1], *ends[:-1]), ends, strict=True)
     ]
-    if len(starts) < 3:  # noqa: PLR2004
-        _refuse(layer, "has lost its border seam and zigzag", "draw the border again")
-    return starts
+    turned = [order[i:] + order[:i] for order in (corners, corners[::-1]) for i in range(len(corners))]
+
+    def away(order: Sequence[Point]) -> float:
+        """How far the corners are from the ends of the zigzags, whichever way those were drawn."""
+        pairs = zip(ends, order, [*order[1:], order[0]], strict=True)
+        return sum(
+            min(distance(one, here) + distance(two, there), distance(one, there) + distance(two, here))
+            for (one, two), here, there in pairs
+        )
+
+    seam = min(turned, key=away)
+    if min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:
+        _refuse(layer, "has a seam without any length", "draw the border again")
+    return seam
+
+
+def _outlines_drawn(reader: Reader, layer: etree._Element) -> Iterator[list[Point]]:
+    """The four corners of whatever is drawn as border seam; empty where it is no such outline."""
+    for element, place, _ in parts_of(layer, "guides", "border-seam"):
+        for line in reader.lines_of(element):
+            points = place.line(flat(line))
+            near = 1e-6 * max(distance(points[0], point) for point in points)
+            corners = without_idle(points, near)
+            closed = distance(corners[0], corners[-1]) <= near
+            yield corners[:-1] if closed and len(corners) == len(PLACES) + 1 else []
 
 
 def parts_of(layer: etree._Element, inside_of: str, part: str) -> Iterator[tuple[etree._Element, Affine, str]]:
     """The elements of one kind in one of the layers, with the map to the border's layer and the side they name."""
-    group = child_of(layer, inside_of)
+    group = child_layer(layer, inside_of)
     if group is None:
         return
     for element, place in elements_in(group, transform_of(group)):
@@ -222,3 +240,15 @@ def _widths(
     widths = [-low_y, high_x - distance(seam[0], seam[1]), high_y - distance(seam[0], seam[3]), -low_x]
     room = options["binding"] if options["kind"] == "outer" else 0.0
     return widths if straight and min(widths) > room else None
+
+
+def without_idle(nodes: Sequence[Point], near: float) -> list[Point]:
+    """The turns of a line: nodes that lie on another, or on the straight way between their neighbours, left out."""
+    kept: list[Point] = []
+    for i, node in enumerate(nodes):
+        if kept and distance(kept[-1], node) <= near:
+            continue
+        if kept and i + 1 < len(nodes) and distance_to_piece(node, kept[-1], nodes[i + 1]) <= near:
+            continue
+        kept.append(node)
+    return kept

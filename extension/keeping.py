@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from extension.document import CW, INKSCAPE, SVG, set_value, value_of
-from extension.ground import child_of
+from extension.layers import child_layer
 from extension.reading import read_border
 from extension.record import is_as_drawn
 from extension.restitch import in_standard
@@ -197,7 +197,7 @@ def _moved_zigzag(old: Standing) -> Iterator[tuple[etree._Element, Affine]]:
     """Zigzag and corner lines that she moved: they are drawn anew, and hers are put aside."""
     planned = [zigzag.line for zigzag in old.zigzags]
     planned += [line for lines in old.crossings for line in lines]
-    layer = child_of(old.layer, "zigzag")
+    layer = child_layer(old.layer, "zigzag")
     for element in [] if layer is None else layer.iter(f"{{{SVG}}}path"):
         if value_of(element, "part") not in {"side", "corner-line"}:
             continue

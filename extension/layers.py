@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lxml import etree
 
-from extension.document import CW, INKSCAPE, SODIPODI, SVG, set_value
+from extension.document import CW, INKSCAPE, SODIPODI, SVG, set_value, value_of
 from extension.selection import to_page
 from geometry.errors import DocumentError
 from geometry.lengths import fraction
@@ -121,12 +121,20 @@ def _name_layer(layer: etree._Element, part: str, label: str) -> None:
     set_value(layer, "part", part)
 
 
+def child_layer(border: etree._Element, part: str) -> etree._Element | None:
+    """The layer inside a border that holds one kind of thing; None if it is gone."""
+    return next((child for child in border.iterchildren(f"{{{SVG}}}g") if value_of(child, "part") == part), None)
+
+
 def cleared(border: etree._Element, names: Collection[str], ids: Ids) -> dict[str, etree._Element]:
-    """Some of the layers inside a border, emptied in their places; those that are missing are put in."""
+    """Some of the layers inside a border, in their places, rid of what was drawn here; those that are missing are put in.
+
+    What she put there herself stays.
+    """
     found = {}
     for number, (part, label) in enumerate(LAYERS):
-        old = next((child for child in border if child.get(f"{{{CW}}}part") == part), None)
         if part in names:
+            old = child_layer(border, part)
             if old is None:
                 before = {name for name, _ in LAYERS[:number]}
                 old = etree.Element(f"{{{SVG}}}g")
@@ -134,7 +142,10 @@ def cleared(border: etree._Element, names: Collection[str], ids: Ids) -> dict[st
                 old.set("id", ids.free(f"{border.get('id')}-{part}"))
                 _name_layer(old, part, label)
             for child in list(old):
-                old.remove(child)
+                if value_of(child, "part"):
+                    if not (child.tail or "").strip():
+                        child.tail = None
+                    take_out(old, child)
             found[part] = old
     return found
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, value_of
 from extension.gathering import gather, groups_in, places_of, said
-from extension.ground import child_of, read_ground
+from extension.ground import read_ground
 from extension.reading import read_border
 from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
 from extension.styles import properties
@@ -36,9 +36,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     ground = read_ground(document, layer)
     border, options = ground.border, ground.options
     places = _places(document, ground)
-    gathered = gather(
-        child_of(layer, "fills"), {name: corners for name, (_, _, corners) in places.items()}, ground.to_quilt
-    )
+    gathered = gather(layer, {name: corners for name, (_, _, corners) in places.items()}, ground.to_quilt)
     sections = []
     for name, (side, base, corners) in places.items():
         fill_name, spacing, note = said(gathered.groups.get(name))
@@ -86,7 +84,7 @@ def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
 def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Line]]:
     """Side, base and corners of each section, as its group says; of those without a group, as the zigzag says."""
     found = {}
-    for name, group in groups_in(child_of(ground.layer, "fills")).items():
+    for name, group in groups_in(ground.layer).items():
         corners = _written(group, ground)
         side, base = value_of(group, "side"), value_of(group, "base")
         if len(corners) in {3, 4} and base in BASES:
@@ -95,7 +93,7 @@ def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Lin
         standing = read_border(document, ground.layer)
     except DrawingError:
         return found
-    for name, section in places_of(standing.zigzags, ground.options["corner"]).items():
+    for name, section in places_of(standing.zigzags, standing.crossings, ground.options["corner"]).items():
         found.setdefault(name, (section.side, section.base, section.corners))
     return found
 

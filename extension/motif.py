@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from extension.selection import find_by_id, to_page
-from extension.shapes import GROUPS, SHAPES, drawing_in, tag
+from extension.shapes import GROUPS, SHAPES, lines_of, tag
 from geometry.errors import OptionError
 from geometry.fills.motif import Motif, laid_out
 
@@ -28,4 +28,4 @@ def read_motif(document: Document, element_id: str) -> Motif:
         )
     parent = element.getparent()
     place = to_page(parent if parent is not None else element, document.root)
-    return laid_out([place.line(line) for line in drawing_in(element)])
+    return laid_out([place.line(line) for line in lines_of(element)])

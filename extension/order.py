@@ -6,8 +6,8 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension import estimate_report
-from extension.ground import child_of, chosen_border
-from extension.layers import Ids, cleared
+from extension.ground import chosen_border
+from extension.layers import Ids, child_layer, cleared
 from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.pen import Pen
 from extension.reading import read_border
@@ -20,7 +20,7 @@ from geometry.waymarks import leave_points
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from typing import Any
 
     from extension.document import Document
@@ -65,7 +65,7 @@ def order_border(
     """
     remember(standing.layer, {name: options[name] for name in ORDER_NAMES})
     drawn = derive(document, standing, plan_of(standing), options, assumptions)
-    shown = child_of(standing.layer, "order")
+    shown = child_layer(standing.layer, "order")
     if shown is not None:
         # whoever asks for the order wants to see it
         shown.attrib.pop("style", None)
@@ -85,19 +85,25 @@ def derive(
     runs = plan.runs(options["order"], options["travel"])
     drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions(), leaves=len(leaves)))
     layers = cleared(standing.layer, WAY, Ids(document))
-    draw_way(
-        Pen(standing.place), layers, drawn, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves
-    )
+    remarks = list(not_stitched(runs, standing.loose))
+    draw_way(Pen(standing.place), layers, drawn, scale=standing.options["scale"], remarks=remarks, leaves=leaves)
     return drawn
 
 
-def unreached(runs: Sequence[Run]) -> list[str]:
-    """A sentence for the notes about lines that no run can reach."""
-    count = sum(len(run.unreached) for run in runs)
-    if not count:
-        return []
-    lines = "One line is" if count == 1 else f"{count} lines are"
-    return [f"{lines} not stitched: nothing leads there. Please move an end onto another line or a seam."]
+def not_stitched(runs: Sequence[Run], loose: Sequence[object]) -> Iterator[str]:
+    """Sentences for the notes about lines that no run can reach, and about those that lie in no section."""
+    unreached = sum(len(run.unreached) for run in runs)
+    if unreached:
+        yield f"{_count(unreached)} not stitched: nothing leads there. Please move an end onto another line or a seam."
+    if loose:
+        yield (
+            f"{_count(len(loose))} not stitched: outside all triangles and corner pieces. Please move into one what is to "
+            "be stitched."
+        )
+
+
+def _count(lines: int) -> str:
+    return "One line is" if lines == 1 else f"{lines} lines are"
 
 
 def from_editor(arguments: Sequence[str]) -> int:

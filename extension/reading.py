@@ -7,17 +7,17 @@ which kind of border it is, what was asked for, where the corners are of which k
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+import itertools
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from extension.gathering import StandingSection, gather, places_of, standing_sections
-from extension.ground import Ground, child_of, read_ground
+from extension.ground import Ground, read_ground, without_idle
 from extension.record import Fitted, read_fitted
 from geometry.errors import DrawingError
 from geometry.fitting import Ask, SideFit
 from geometry.graph import MEETING
-from geometry.plane import Affine, Point, distance, flat
+from geometry.plane import Affine, Point, cross, distance, flat
 from geometry.sections import corner_lines
 from geometry.zigzag import Zigzag, zigzag_along
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from geometry.plane import Line
     from geometry.quilt import Border, Side
+    from geometry.sections import CornerStyle
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,37 +86,53 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
         following = (*zigzags[1:], zigzags[0])
         crossings = tuple(corner_lines(a, b, corner) for a, b in zip(zigzags, following, strict=True))
     else:
-        zigzags = tuple(_zigzags(ground, fitted))
+        zigzags = _zigzags(ground, fitted)
         crossings = tuple(_crossings(ground, zigzags, corner))
-    places = {name: section.corners for name, section in places_of(zigzags, corner).items()}
-    gathered = gather(child_of(layer, "fills"), places, ground.to_quilt)
-    sections = standing_sections(gathered, zigzags, corner)
-    return Standing(ground, zigzags, crossings, sections, tuple(gathered.loose))
+    places = places_of(zigzags, crossings, corner)
+    gathered = gather(layer, {name: section.corners for name, section in places.items()}, ground.to_quilt)
+    return Standing(ground, zigzags, crossings, standing_sections(gathered, places), tuple(gathered.loose))
 
 
-def _zigzags(ground: Ground, fitted: Mapping[str, Fitted]) -> Iterator[Zigzag]:
+def _zigzags(ground: Ground, fitted: Mapping[str, Fitted]) -> tuple[Zigzag, ...]:
     drawn: dict[str, list[Point]] = {}
     for name, line in ground.lines("zigzag", "side"):
         drawn.setdefault(name, []).extend(flat(line))
-    for side in ground.border.sides:
-        nodes = _without_idle(drawn.get(side.name, []))
-        if len(nodes) < 3 or len(nodes) % 2 == 0:  # noqa: PLR2004
-            raise DrawingError(
-                f"The zigzag of the {side.name} side has {len(nodes)} points; it must go from pivot to pivot, seam to edge "
-                "and back: please undo the change, or draw the border again."
-            )
-        nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
-        count, known = len(nodes) // 2, fitted.get(side.name)
-        even = SideFit(
-            Ask(side.length, side.height, side.length / count),
-            count,
-            "even",
-            side.length / count,
-            0,
-            side.length / count,
-        )
-        fit = _fit(side, known) if known is not None and known.triangles == count else even
-        yield Zigzag(side, fit, tuple(nodes[::2]), tuple(nodes[1::2]))
+    return _joined([_zigzag(side, drawn.get(side.name, []), fitted.get(side.name)) for side in ground.border.sides])
+
+
+def _zigzag(side: Side, drawn: Sequence[Point], known: Fitted | None) -> Zigzag:
+    """The zigzag of a side, from pivot to pivot whichever way it was drawn."""
+    nodes = without_idle(drawn, min(MEETING, side.height / 10))
+    if distance(nodes[0], side.start) > distance(nodes[-1], side.start):
+        nodes = nodes[::-1]
+    if len(nodes) < 3 or len(nodes) % 2 == 0:  # noqa: PLR2004
+        _no_zigzag(side, f"has {len(nodes)} points")
+    heights = [-cross(side.ahead, node.minus(side.start)) for node in nodes]
+    half = sorted(heights)[-(len(nodes) // 2 + 1) // 2] / 2
+    for number, height in enumerate(heights):
+        if (height > half) != bool(number % 2):
+            _no_zigzag(side, f"is across the middle of the border at its point number {number + 1}")
+    nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
+    count = len(nodes) // 2
+    even = side.length / count
+    alike = SideFit(Ask(side.length, side.height, even), count, "even", even, 0, even)
+    fit = _fit(side, known) if known is not None and known.triangles == count else alike
+    return Zigzag(side, fit, tuple(nodes[::2]), tuple(nodes[1::2]))
+
+
+def _no_zigzag(side: Side, found: str) -> NoReturn:
+    raise DrawingError(
+        f"The zigzag of the {side.name} side {found}; it must go from pivot to pivot, seam to stop line and back: "
+        "please undo the change, or draw the border again."
+    )
+
+
+def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
+    """Where one side ends and the next begins nearly there, they meet in one point."""
+    return tuple(
+        replace(one, dots=(_snapped(one.dots[0], (before.dots[-1],)), *one.dots[1:]))
+        for before, one in zip((zigzags[-1], *zigzags[:-1]), zigzags, strict=True)
+    )
 
 
 def _fit(side: Side, known: Fitted) -> SideFit:
@@ -127,32 +144,16 @@ def _fit(side: Side, known: Fitted) -> SideFit:
     )  # fmt: skip
 
 
-def _without_idle(nodes: Sequence[Point]) -> list[Point]:
-    """The turns of a line: points on a straight way between their neighbours left out."""
-    kept: list[Point] = []
-    for i, node in enumerate(nodes):
-        if kept and distance(kept[-1], node) < 1e-9:  # noqa: PLR2004 - inches
-            continue
-        if kept and i + 1 < len(nodes):
-            before, after = node.minus(kept[-1]), nodes[i + 1].minus(node)
-            turn = abs(before.x * after.y - before.y * after.x)
-            forth = before.x * after.x + before.y * after.y
-            if forth > 0 and turn < 1e-6 * math.hypot(*before) * math.hypot(*after):
-                continue
-        kept.append(node)
-    return kept
-
-
 def _snapped(point: Point, places: Iterable[Point]) -> Point:
     """A point, or the place it is meant to be at."""
     nearest = min(places, key=lambda place: distance(place, point), default=point)
     return nearest if distance(nearest, point) <= MEETING else point
 
 
-def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: str) -> Iterator[tuple[Line, ...]]:
+def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -> Iterator[tuple[Line, ...]]:
     """The lines across each corner; each belongs to the pivot nearest to its beginning."""
     found: dict[int, list[Line]] = {}
-    pivots = [zigzag.side.end for zigzag in zigzags]
+    pivots = [zigzag.dots[-1] for zigzag in zigzags]
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
         number = min(range(len(pivots)), key=lambda i: min(distance(pivots[i], p) for p in (points[0], points[-1])))
@@ -160,14 +161,16 @@ def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: str) -> Iterat
             points = points[::-1]
         found.setdefault(number, []).append(points)
     for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
-        meant = corner_lines(one, two, corner)  # type: ignore[arg-type]
+        ends = [line[-1] for line in corner_lines(one, two, corner)]
         drawn = found.get(number, [])
-        if len(drawn) != len(meant):
+        if len(drawn) != len(ends):
             raise DrawingError(
                 f"The corner after the {one.side.name} side has {len(drawn)} lines across it; a {corner} corner has "
-                f"{len(meant)}: please undo the change, or draw the border again."
+                f"{len(ends)}: please undo the change, or draw the border again."
             )
         # in the order the corner's pieces lie
-        drawn.sort(key=lambda line: min(range(len(meant)), key=lambda i: distance(line[-1], meant[i][-1])))
-        ends = [line[-1] for line in meant]
-        yield tuple((_snapped(line[0], (one.side.end,)), *line[1:-1], _snapped(line[-1], ends)) for line in drawn)
+        lines = min(
+            itertools.permutations(drawn),
+            key=lambda lines: sum(distance(line[-1], end) for line, end in zip(lines, ends, strict=True)),
+        )
+        yield tuple((_snapped(line[0], (one.dots[-1],)), *line[1:-1], _snapped(line[-1], ends)) for line in lines)

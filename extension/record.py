@@ -128,7 +128,7 @@ def read_way(layer: etree._Element) -> dict[str, Any]:
         return read_options(
             {option.name: str(found.get(option.name, option.default)) for option in ORDER_OPTIONS}, ORDER_OPTIONS
         )
-    except (ValueError, TypeError, AttributeError, RecursionError):
+    except (ValueError, TypeError, ArithmeticError, AttributeError, RecursionError):
         _no_recipe(layer)
 
 
@@ -158,7 +158,7 @@ def read_recipe(layer: etree._Element) -> tuple[dict[str, Any], list[float]]:
         options = read_options(given, BORDER_OPTIONS)
         widths = [float(width) for width in found.get("widths_in", [options["width"]] * 4)]
         sound = len(widths) == 4 and all(0 < width < LONGEST_IN for width in widths)  # noqa: PLR2004
-    except (ValueError, TypeError, AttributeError, RecursionError):
+    except (ValueError, TypeError, ArithmeticError, AttributeError, RecursionError):
         sound = False
     if not sound:
         _no_recipe(layer)
@@ -172,11 +172,10 @@ def read_fitted(layer: etree._Element) -> dict[str, Fitted]:
         for side in json.loads(value_of(layer, "recipe"))["sides"]:
             numbers = [float(side["length_in"]), float(side["repeat_in"]), float(side["eased"]["repeat_in"])]
             share = 1 + float(side["difference_pct"]) / 100
-            if all(math.isfinite(n) and n > 0 for n in (*numbers, share)):
+            count, each = int(side["count"]), int(side["eased"]["each"])
+            if all(math.isfinite(n) and n > 0 for n in (*numbers, share)) and 0 <= 2 * each < count:
                 length, repeat, eased = numbers
-                found[str(side["side"])] = Fitted(
-                    length, int(side["count"]), repeat, int(side["eased"]["each"]), eased, repeat / share
-                )
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+                found[str(side["side"])] = Fitted(length, count, repeat, each, eased, repeat / share)
+    except (ValueError, TypeError, ArithmeticError, KeyError, AttributeError, RecursionError):
         pass  # the drawing itself tells what is there
     return found

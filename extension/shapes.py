@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import itertools
-import re
-from typing import TYPE_CHECKING, Any
+import math
+from typing import TYPE_CHECKING
 
-from extension.document import SVG, XLINK
+from extension.document import CW, SVG, XLINK
+from extension.page import PX_PER_INCH, absolute_length
+from extension.pathdata import MOST_NODES, parse, too_long
 from geometry.errors import DrawingError
-from geometry.plane import Affine, Curve, Point, distance, distance_to_line
+from geometry.plane import Affine
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,14 +18,11 @@ if TYPE_CHECKING:
 
     from geometry.plane import Line
 
-MOST_NODES = 200_000
-"""In one element; more is a scan or a photograph traced, not a line to stitch."""
-
-MOST_CLONES = 2_000
+MOST_CLONES = 5_000
 """Clones of clones multiply; a quilt has hundreds of sections."""
 
-STRAIGHT = 1e-9
-"""Share of a piece's length by which its controls may leave the chord and it still be straight."""
+DEEPEST_CLONE = 20
+"""A clone of a clone of a clone …"""
 
 GROUPS = frozenset({"g", "a", "svg", "switch"})
 SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon"})
@@ -34,6 +32,11 @@ def tag(element: etree._Element) -> str:
     """The element's name in SVG; empty for comments and what belongs to others."""
     name = element.tag
     return name.removeprefix(f"{{{SVG}}}") if isinstance(name, str) and name.startswith(f"{{{SVG}}}") else ""
+
+
+def called(element: etree._Element) -> str:
+    """How a sentence names an element: by its id, or else by its kind."""
+    return str(element.get("id") or tag(element))
 
 
 def transform_of(element: etree._Element) -> Affine:
@@ -48,12 +51,15 @@ def transform_of(element: etree._Element) -> Affine:
     from inkex import Transform  # noqa: PLC0415 - the editor's library takes long to load; most elements are not moved
 
     try:
-        return Affine(*Transform(text).to_hexad())
+        place = Affine(*Transform(text).to_hexad())
     except (ValueError, TypeError, ArithmeticError):
+        place = Affine(math.nan)
+    if not all(map(math.isfinite, place)):
         raise DrawingError(
-            f"“{element.get('id', tag(element))}” is moved by a transform that cannot be read; it must be one the editor "
+            f"“{called(element)}” is moved by a transform that cannot be read; it must be one the editor "
             "writes: please undo it, or draw the element again."
-        ) from None
+        )
+    return place
 
 
 def to_ancestor(element: etree._Element, ancestor: etree._Element) -> Affine:
@@ -67,80 +73,107 @@ def to_ancestor(element: etree._Element, ancestor: etree._Element) -> Affine:
 
 
 def elements_in(group: etree._Element, place: Affine | None = None) -> Iterator[tuple[etree._Element, Affine]]:
-    """The shapes inside a group, those of groups in it too, each with the map to the group's own coordinates."""
+    """The shapes inside a group, those of groups in it too, each with the map to the group's own coordinates.
+
+    Another border that lies inside is passed over.
+    """
     for child in group:
         name = tag(child)
-        if name in GROUPS:
+        if name in GROUPS and child.get(f"{{{CW}}}part") != "border":
             yield from elements_in(child, (place or Affine()).after(transform_of(child)))
         elif name in SHAPES or name == "use":
             yield child, place or Affine()
 
 
-def lines_of(element: etree._Element) -> tuple[Line, ...]:
-    """A shape's lines in the coordinates around it, its own transform done; a clone gives those of its original.
-
-    Raises:
-        DrawingError: it cannot be read, or is far too long.
-    """
-    if tag(element) == "use":
-        return tuple(_cloned(element, [MOST_CLONES]))
-    return _moved(element)
-
-
-def drawing_in(element: etree._Element) -> tuple[Line, ...]:
-    """All lines of a shape, a clone or a group, in the coordinates around it.
-
-    Raises:
-        DrawingError: one cannot be read, or is far too long.
-    """
-    return tuple(_any(element, [MOST_CLONES]))
-
-
-def _moved(element: etree._Element) -> tuple[Line, ...]:
-    data = _data(element)
-    if not data:
-        return ()
-    place = transform_of(element)
-    return tuple(place.line(line) for line in parse(data, element.get("id", tag(element))))
-
-
-def _cloned(use: etree._Element, left: list[int]) -> Iterator[Line]:
-    """The lines of a clone; `left` counts down the clones that may still be followed."""
-    left[0] -= 1
-    if left[0] < 0:
-        raise DrawingError(
-            f"The clone “{use.get('id', '')}” is made of very many others; it must be simpler: please unlink the clone."
-        )
+def original(use: etree._Element) -> str:
+    """The id that a clone names as its original; empty if that is not in this document."""
     target = (use.get("href") or use.get(f"{{{XLINK}}}href") or "").strip()
-    found = [
-        element for element in use.getroottree().getroot().iter(f"{{{SVG}}}*") if f"#{element.get('id')}" == target
-    ]
-    if not found or any(element is found[0] for element in (use, *use.iterancestors())):
-        return
-    place = transform_of(use).after(Affine(e=_number(use, "x"), f=_number(use, "y")))
-    for line in _any(found[0], left):
-        yield place.line(line)
+    return target[1:] if target.startswith("#") else ""
 
 
-def _any(element: etree._Element, left: list[int]) -> Iterator[Line]:
-    name = tag(element)
-    if name == "use":
-        yield from _cloned(element, left)
-    elif name in SHAPES:
-        yield from _moved(element)
-    elif name in GROUPS or name == "symbol":
-        place = transform_of(element)
-        for child in element:
-            for line in _any(child, left):
+class Reader:
+    """Reads the shapes of one document, and counts what it reads, so that no drawing takes for ever."""
+
+    def __init__(self, root: etree._Element) -> None:
+        """Take the document's root, where the originals of clones are looked up."""
+        self._root = root
+        self._by_id: dict[str, etree._Element] = {}
+        self._nodes_left = MOST_NODES
+        self._clones_left = MOST_CLONES
+
+    def lines_of(self, element: etree._Element) -> tuple[Line, ...]:
+        """A shape's lines in the coordinates around it, its own transform done; a clone gives those of its original.
+
+        Raises:
+            DrawingError: it cannot be read, or there is far too much of it.
+        """
+        return tuple(self._lines(element, ()))
+
+    def _lines(self, element: etree._Element, clones: tuple[etree._Element, ...]) -> Iterator[Line]:
+        name = tag(element)
+        if name == "use":
+            yield from self._cloned(element, clones)
+        elif name in SHAPES:
+            place = transform_of(element)
+            for line in parse(_data(element), called(element)):
+                self._nodes_left -= len(line)
+                if self._nodes_left < 0:
+                    too_long(called(element))
                 yield place.line(line)
+        elif name in GROUPS or name == "symbol":
+            place = transform_of(element)
+            for child in element:
+                for line in self._lines(child, clones):
+                    yield place.line(line)
+
+    def _cloned(self, use: etree._Element, clones: tuple[etree._Element, ...]) -> Iterator[Line]:
+        """The lines of a clone; `clones` are those by way of which it was come to."""
+        self._clones_left -= 1
+        if self._clones_left < 0 or len(clones) > DEEPEST_CLONE:
+            raise DrawingError(
+                f"The clone “{use.get('id', '')}” is made of very many others; it must be simpler: please unlink the "
+                "clone (Edit > Clone > Unlink Clone)."
+            )
+        target = self._original(use)
+        if target is None or any(target in (clone, *clone.iterancestors()) for clone in (use, *clones)):
+            return  # a clone of nothing, or of itself, shows nothing
+        place = transform_of(use).after(Affine(e=_number(use, "x"), f=_number(use, "y")))
+        for line in self._lines(target, (*clones, use)):
+            yield place.line(line)
+
+    def _original(self, use: etree._Element) -> etree._Element | None:
+        if not self._by_id:
+            for element in self._root.iter(f"{{{SVG}}}*"):
+                self._by_id.setdefault(element.get("id", ""), element)
+        name = original(use)
+        return self._by_id.get(name) if name else None
+
+
+def lines_of(element: etree._Element) -> tuple[Line, ...]:
+    """The lines of one shape, clone or group, in the coordinates around it.
+
+    Raises:
+        DrawingError: it cannot be read, or there is far too much of it.
+    """
+    return Reader(element.getroottree().getroot()).lines_of(element)
 
 
 def _number(element: etree._Element, name: str) -> float:
-    text = element.get(name, "0")
-    try:
-        return float(re.sub(r"px$", "", text.strip()))
-    except ValueError:
+    """A length of a shape in user units.
+
+    Raises:
+        DrawingError: it is none that can be told without the window's size.
+    """
+    text = element.get(name, "").strip()
+    if text in {"", "auto"}:
         return 0.0
+    inches = absolute_length(text)
+    if inches is None:
+        raise DrawingError(
+            f"The {name} of the {tag(element)} “{element.get('id', '')}” is “{text[:40]}”; it must be a plain number: "
+            "please make it a path (Path > Object to Path)."
+        )
+    return inches * PX_PER_INCH
 
 
 def _data(element: etree._Element) -> str:
@@ -177,74 +210,3 @@ def _rectangle(element: etree._Element) -> str:
         f"A {rx},{ry} 0 0 1 {x + wide - rx},{y + high} H {x + rx} A {rx},{ry} 0 0 1 {x},{y + high - ry} "
         f"V {y + ry} A {rx},{ry} 0 0 1 {x + rx},{y} Z"
     )
-
-
-def parse(data: str, name: str = "") -> tuple[Line, ...]:
-    """Path data to lines, one a subpath: straight ones as points, others as chains of Béziers; closed ones come home.
-
-    Raises:
-        DrawingError: it cannot be read, or is far too long.
-    """
-    if len(data) > 60 * MOST_NODES:
-        raise DrawingError(f"“{name}” has very many nodes; it must be a line to stitch: please simplify it.")
-    plain = _plain(data)
-    if plain is not None:
-        return plain
-    from inkex.paths import Path  # noqa: PLC0415 - see above
-
-    try:
-        pieces = Path(data).to_superpath()  # type: ignore[no-untyped-call]
-        found = tuple(_subpath(piece) for piece in pieces if len(piece) > 1)
-    except (ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
-        raise DrawingError(
-            f"The path “{name}” cannot be read; it must be one the editor writes: please delete it and draw it again."
-        ) from None
-    return found
-
-
-_PLAIN = re.compile(r"[ML0-9eE+\-., Z]*")
-_PAIR = re.compile(r"([^\s,]+),([^\s,]+)")
-
-
-def _plain(data: str) -> tuple[Line, ...] | None:
-    """What this project writes for straight lines, read at once; None if it is anything else."""
-    if not data.startswith("M ") or not _PLAIN.fullmatch(data):
-        return None
-    lines = []
-    for part in data[2:].split("M "):
-        text, closed, rest = part.partition("Z")
-        first, _, others = text.partition(" L ")
-        pairs = _PAIR.findall(first) + _PAIR.findall(others)
-        if rest.strip() or "L" in others or len(pairs) != 1 + len(others.split()) or len(pairs) == 1:
-            return None
-        try:
-            points = [Point(float(x), float(y)) for x, y in pairs]
-        except ValueError:
-            return None
-        lines.append((*points, points[0]) if closed and points[0] != points[-1] else tuple(points))
-    return tuple(lines)
-
-
-def _subpath(nodes: list[list[list[float]]]) -> Line:
-    points = [[Point(float(x), float(y)) for x, y in node] for node in nodes]
-    ahead: list[tuple[Point, Point, Point, Point]] = [
-        (one[1], one[2], two[0], two[1]) for one, two in itertools.pairwise(points)
-    ]
-    if all(_straight(*piece) for piece in ahead):
-        line = [ahead[0][0], *(piece[3] for piece in ahead)]
-        return tuple(point for i, point in enumerate(line) if i == 0 or point != line[i - 1])
-    curve = [ahead[0][0]]
-    for piece in ahead:
-        curve += piece[1:]
-    return Curve(curve)
-
-
-def _straight(start: Point, one: Point, two: Point, end: Point) -> bool:
-    if start in (one, end) and two in (start, end):
-        return True
-    long = distance(start, end)
-    if long == 0:
-        return start == one == two
-    off: Any = max(distance_to_line(one, start, end), distance_to_line(two, start, end))
-    beyond = any(distance(start, p) > long or distance(p, end) > long for p in (one, two))
-    return bool(off <= STRAIGHT * long and not beyond)

@@ -6,7 +6,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry import binding
-from geometry.plane import Point, flat, length_of
+from geometry.errors import DrawingError
+from geometry.graph import MEETING
+from geometry.lengths import about
+from geometry.plane import Point, distance, flat, length_of
 from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
 
@@ -17,6 +20,9 @@ if TYPE_CHECKING:
     from geometry.graph import Kind
     from geometry.plane import Line
     from geometry.trail import How
+
+JUMP = 2 * MEETING
+"""Inches between the end of one leg and the beginning of the next that are more than lines meeting."""
 
 SAME_COST = 1e-6
 """Inches of extra within which two ways cost the same; the more usual one is taken."""
@@ -120,8 +126,14 @@ class Needle:
     _routes: dict[_Key, Route] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
-        """Go on along some legs."""
+        """Go on along some legs.
+
+        Raises:
+            DrawingError: the first does not begin where the needle is.
+        """
         for how, line in legs:
+            if self._laid:
+                _check_gap(self._laid[-1][1][-1], line[0])
             if self._laid and self._laid[-1][0] == how:
                 self._laid[-1][1].extend(line[1:])
             else:
@@ -199,6 +211,16 @@ class Needle:
 def _key(filled: FilledSection, entry: Point, leave: Point) -> _Key:
     back = filled.place.inverse()
     return _Key(id(filled.standard), filled.section.four_sided, _rounded(back.at(entry)), _rounded(back.at(leave)))
+
+
+def _check_gap(here: Point, there: Point) -> None:
+    gap = distance(here, there)
+    if gap > JUMP:
+        raise DrawingError(
+            f"The stitching line would have to jump {about(gap)}, at {about(here.x)} from the left and {about(here.y)} from "
+            "the top of the quilt; zigzag and corner lines must meet in the pivots and points: please move their ends "
+            "together there."
+        )
 
 
 def _rounded(point: Point) -> Point:

@@ -38,6 +38,9 @@ FINE = 14
 ARROW = 0.8
 """Heights of the type from the point of an arrowhead to its back."""
 
+CLOSEST_LEAVE = 1.0
+"""Inches: nobody leaves a border more often; less is a slip of the pen, or of the unit."""
+
 EVERY = 1.5
 """Heights of the border between one arrowhead and the next, at the least."""
 
@@ -172,25 +175,32 @@ def leave_points(border: Border, zigzags: Sequence[Zigzag], every: float) -> tup
     frame the quilt advances by that much.
 
     Raises:
-        OptionError: it is no length, or longer than the sides.
+        OptionError: it is hardly any length, or longer than the sides.
     """
     upright = {zigzag.side.name: zigzag for zigzag in zigzags if zigzag.side.name in {"left", "right"}}
     top = min(corner.y for corner in border.seam)
     long = max(corner.y for corner in border.seam) - top
-    if not 0 < every < long:
+    if not CLOSEST_LEAVE <= every < long:
         raise OptionError(
-            f"Leave-and-return points are asked for every {about(every)}; it must be more than 0 and less than the side, "
-            f"{about(long)}: please give a length such as 18."
+            f"Leave-and-return points are asked for every {about(every)}; it must be at least {about(CLOSEST_LEAVE)} and "
+            f"less than the side, {about(long)}: please give a length such as 18."
         )
-    found: list[Point] = []
+    left, right = (upright[name].dots for name in ("left", "right"))
+    found: dict[Point, None] = {}
     for step in range(1, math.ceil(long / every)):
-        height = top + step * every
-        pairs = itertools.product(*(zigzag.dots for zigzag in upright.values()))
-        best = min(pairs, key=lambda dots: _unlike(dots, height))
-        found += [dot for dot in best if dot not in found]
+        found.update(dict.fromkeys(_pair_at(left, right, top + step * every)))
     return tuple(found)
 
 
-def _unlike(dots: Sequence[Point], height: float) -> float:
-    """How far dots are from a height, and from one another."""
-    return sum(abs(dot.y - height) for dot in dots) + 2 * (max(d.y for d in dots) - min(d.y for d in dots))
+def _pair_at(left: Sequence[Point], right: Sequence[Point], height: float) -> tuple[Point, Point]:
+    """A dot on either side, the two most nearly at a height and level with one another."""
+    near_left, near_right = (sorted(dots, key=lambda dot: abs(dot.y - height)) for dots in (left, right))
+    best, pair = math.inf, (near_left[0], near_right[0])
+    for one in near_left:
+        for other in near_right:
+            apart = abs(one.y - height) + abs(other.y - height)
+            if apart >= best:
+                break  # all others are farther still
+            if apart + 2 * abs(one.y - other.y) < best:
+                best, pair = apart + 2 * abs(one.y - other.y), (one, other)
+    return pair

@@ -1,0 +1,112 @@
+"""Path data as the editor, or anyone else, writes it, to lines."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from typing import TYPE_CHECKING, NoReturn
+
+from geometry.errors import DrawingError
+from geometry.plane import Curve, Point, distance, distance_to_line
+
+if TYPE_CHECKING:
+    from geometry.plane import Line
+
+MOST_NODES = 100_000
+"""In all the lines of a border; more is a scan or a photograph traced, not a line to stitch."""
+
+MOST_LETTERS = 60 * MOST_NODES
+
+STRAIGHT = 1e-9
+"""Share of a piece's length by which its controls may leave the chord and it still be straight."""
+
+
+def parse(data: str, name: str = "") -> tuple[Line, ...]:
+    """Path data to lines, one a subpath: straight ones as points, others as chains of Béziers; closed ones come home.
+
+    Places without any length are left out.
+
+    Raises:
+        DrawingError: it cannot be read, or is far too long.
+    """
+    if len(data) > MOST_LETTERS or (len(data) > MOST_NODES and _numbers(data) > 6 * MOST_NODES):
+        too_long(name)
+    plain = _plain(data)
+    if plain is None:
+        from inkex.paths import Path  # noqa: PLC0415 - the editor's library takes long to load; most paths are plain
+
+        try:
+            pieces = Path(data).to_superpath()  # type: ignore[no-untyped-call]
+            plain = tuple(_subpath(piece) for piece in pieces if len(piece) > 1)
+        except (ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
+            _unreadable(name)
+    if not all(math.isfinite(number) for line in plain for point in line for number in point):
+        _unreadable(name)
+    return tuple(line for line in plain if any(point != line[0] for point in line))
+
+
+def too_long(name: str) -> NoReturn:
+    """Refuse a path that no one could stitch."""
+    raise DrawingError(
+        f"“{name}” has very many nodes, alone or with the other lines; a border has at most {MOST_NODES:,}: please "
+        "simplify it (Path > Simplify), or draw it again."
+    )
+
+
+def _unreadable(name: str) -> NoReturn:
+    raise DrawingError(
+        f"The path “{name}” cannot be read; it must be one the editor writes: please delete it and draw it again."
+    ) from None
+
+
+def _numbers(data: str) -> int:
+    return sum(1 for _ in re.finditer(r"\d+\.?\d*|\.\d+", data))
+
+
+_PLAIN = re.compile(r"[ML0-9eE+\-., Z]*")
+_PAIR = re.compile(r"([^\s,]+),([^\s,]+)")
+
+
+def _plain(data: str) -> tuple[Line, ...] | None:
+    """What this project writes for straight lines, read at once; None if it is anything else."""
+    if not data.startswith("M ") or not _PLAIN.fullmatch(data):
+        return None
+    lines = []
+    for part in data[2:].split("M "):
+        text, closed, rest = part.partition("Z")
+        first, _, others = text.partition(" L ")
+        pairs = _PAIR.findall(first) + _PAIR.findall(others)
+        if rest.strip() or "L" in others or len(pairs) != 1 + len(others.split()) or len(pairs) == 1:
+            return None
+        try:
+            points = [Point(float(x), float(y)) for x, y in pairs]
+        except ValueError:
+            return None
+        lines.append((*points, points[0]) if closed and points[0] != points[-1] else tuple(points))
+    return tuple(lines)
+
+
+def _subpath(nodes: list[list[list[float]]]) -> Line:
+    points = [[Point(float(x), float(y)) for x, y in node] for node in nodes]
+    ahead: list[tuple[Point, Point, Point, Point]] = [
+        (one[1], one[2], two[0], two[1]) for one, two in itertools.pairwise(points)
+    ]
+    if all(_straight(*piece) for piece in ahead):
+        line = [ahead[0][0], *(piece[3] for piece in ahead)]
+        return tuple(point for i, point in enumerate(line) if i == 0 or point != line[i - 1])
+    curve = [ahead[0][0]]
+    for piece in ahead:
+        curve += piece[1:]
+    return Curve(curve)
+
+
+def _straight(start: Point, one: Point, two: Point, end: Point) -> bool:
+    if start in (one, end) and two in (start, end):
+        return True
+    long = distance(start, end)
+    if long == 0:
+        return start == one == two
+    off = max(distance_to_line(one, start, end), distance_to_line(two, start, end))
+    beyond = any(distance(start, p) > long or distance(p, end) > long for p in (one, two))
+    return off <= STRAIGHT * long and not beyond
