@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import copy
 from typing import TYPE_CHECKING
 
 from extension.document import INKSCAPE, set_value
+from extension.keeping import KEPT_LABEL, put_aside
 from extension.layers import Ids, border_layer, emptied, onto
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
-from extension.way import draw_way
+from extension.styles import changed_styles, dress
+from extension.way import Drawn, draw_way
 
 if TYPE_CHECKING:
     from lxml import etree
 
     from extension.document import Document
+    from extension.keeping import Carried, HandLine
     from extension.request import Job
+    from extension.styles import Key
     from geometry.fills.shape import FilledSection
     from geometry.plan import BorderPlan
 
@@ -22,10 +27,18 @@ DOT = 0.08
 """Inches from the centre of a dot to its rim."""
 
 
-def draw(document: Document, job: Job, plan: BorderPlan) -> None:
-    """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge."""
-    ids = Ids(document)
-    layer = border_layer(document, job, ids)
+def draw(
+    document: Document, job: Job, drawn: Drawn, before: etree._Element | None, carried: Carried | None = None
+) -> None:
+    """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge.
+
+    `carried` is what goes over from that one: lines, styles, and what finds no place any more.
+    """
+    plan, ids = drawn.plan, Ids(document)
+    layer = border_layer(document, job, before, ids)
+    styles: dict[Key, dict[str, str]] = {}
+    if carried is not None and carried.place is not None:
+        styles = changed_styles(layer, Pen(carried.place))
     set_value(layer, "part", "border")
     set_value(layer, "edge", job.edge_id)
     set_value(layer, "version", VERSION)
@@ -34,9 +47,19 @@ def draw(document: Document, job: Job, plan: BorderPlan) -> None:
     pen = Pen(onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan)
     _zigzag(pen, parts["zigzag"], plan)
-    _fills(pen, parts["fills"], plan, ids)
+    _fills(pen, parts["fills"], plan, ids, carried)
     _marks(pen, parts["marks"], plan)
-    draw_way(pen, parts, plan, plan.runs(), scale=job.options["scale"], remarks=job.remarks)
+    aside = put_aside(layer, carried.lost, ids) if carried is not None else 0
+    remarks = [*job.remarks, *([_aside(aside)] if aside else [])]
+    draw_way(pen, parts, drawn, scale=job.options["scale"], remarks=remarks)
+    if carried is not None:
+        # what is hers altogether keeps its own looks
+        dress(layer, styles, {**carried.looks_like, **dict.fromkeys(carried.by_hand, "")})
+
+
+def _aside(count: int) -> str:
+    lines = "One thing" if count == 1 else f"{count} things"
+    return f"{lines} of yours found no place in this border any more: see the layer “{KEPT_LABEL}”."
 
 
 def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
@@ -59,7 +82,7 @@ def _zigzag(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
             set_value(pen.path(layer, [line], "zigzag", f"{name.capitalize()}, corner line"), "part", "corner-line")
 
 
-def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids) -> None:
+def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried: Carried | None) -> None:
     before = str(layer.get("id")).removesuffix("-fills")
     for zigzag in plan.zigzags:
         side = zigzag.side.name
@@ -68,8 +91,16 @@ def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids) -> None:
         set_value(group, "side", side)
         for filled in plan.of_side(side):
             section = pen.group(group, "")
-            section.set("id", ids.free(f"{before}-{filled.section.name}"))
-            draw_section(pen, section, filled)
+            name = filled.section.name
+            section.set("id", ids.free(f"{before}-{name}"))
+            if carried is not None and name in carried.by_hand:
+                _describe(pen, section, filled, carried.fresh[name])
+                for hand in carried.by_hand[name]:
+                    _draw_by_hand(pen, section, hand, ids)
+            else:
+                draw_section(pen, section, filled, carried.own.get(name, 0.0) if carried is not None else 0.0)
+            if carried is not None and name in carried.places:
+                set_value(section, "place", f"{carried.places[name]:.9g}")
 
 
 def section_label(filled: FilledSection) -> str:
@@ -79,8 +110,20 @@ def section_label(filled: FilledSection) -> str:
     return f"{section.side.capitalize()}, {what} {section.place}, {filled.fill_name}"
 
 
-def draw_section(pen: Pen, group: etree._Element, filled: FilledSection) -> None:
-    """Draw a section's fill into its group, and write down what it is."""
+def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: float = 0.0) -> None:
+    """Draw a section's fill into its group, and write down what it is.
+
+    `own` is the spacing asked for where she gave the section a fill of its own.
+    """
+    _describe(pen, group, filled, filled)
+    set_value(group, "own", f"{own:.9g}" if own else "")
+    if filled.fill.lines:
+        path = pen.path(group, filled.fill.lines, "fill", filled.fill_name.capitalize())
+        set_value(path, "part", "fill")
+
+
+def _describe(pen: Pen, group: etree._Element, filled: FilledSection, drawn: FilledSection) -> None:
+    """Write down what a section is; the fingerprint is that of the lines as they would be without her hand."""
     section, fill = filled.section, filled.fill
     group.set(f"{{{INKSCAPE}}}label", section_label(filled))
     for name, value in (
@@ -92,12 +135,25 @@ def draw_section(pen: Pen, group: etree._Element, filled: FilledSection) -> None
         ("fill", filled.fill_name),
         ("spacing-in", f"{fill.spacing:.4f}"),
         ("note", fill.note),
-        ("drawn", fingerprint(fill.lines, section)),
+        ("drawn", fingerprint(drawn.fill.lines, section)),
     ):
         set_value(group, name, value)
-    if fill.lines:
-        path = pen.path(group, fill.lines, "fill", filled.fill_name.capitalize())
-        set_value(path, "part", "fill")
+
+
+def _draw_by_hand(pen: Pen, group: etree._Element, hand: HandLine, ids: Ids) -> None:
+    """An element of hers in its new place, looking as she made it look."""
+    if hand.untouched:
+        moved = copy.deepcopy(hand.element)
+        moved.tail = None
+        group.append(moved)
+        return
+    style, label = hand.element.get("style"), hand.element.get(f"{{{INKSCAPE}}}label", "By hand")
+    path = pen.path(group, hand.lines, "fill", label)
+    set_value(path, "part", "fill")
+    if style:
+        path.set("style", style)
+    if hand.element.get("id"):
+        path.set("id", ids.free(str(hand.element.get("id"))))
 
 
 def _marks(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:

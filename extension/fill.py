@@ -8,15 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 from extension.document import CW, SVG, value_of
 from extension.drawing import draw_section
-from extension.layers import Ids, cleared, take_out
+from extension.ground import chosen_border
+from extension.layers import Ids, child_layer, cleared, take_out
+from extension.motif import read_motif
 from extension.options import FILL_OPTIONS, PlainParser, add_options, read_options
 from extension.order import derive
 from extension.pen import Pen
-from extension.reading import chosen_border, read_border
+from extension.reading import read_border
 from extension.restitch import plan_of
 from extension.shapes import original, tag, to_ancestor
 from extension.tool import DONE, guarded, load, write
 from geometry.errors import DrawingError, SelectionError
+from geometry.fills.catalogue import MOTIF
 from geometry.plan import refilled
 from geometry.plane import Affine
 
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from extension.gathering import StandingSection
     from extension.reading import Standing
+    from geometry.fills.motif import Motif
     from geometry.fills.shape import FilledSection
 
 
@@ -52,9 +56,13 @@ def run(arguments: argparse.Namespace) -> int:
         raise SelectionError(
             "Nothing is selected; one or more sections of a border must be: please select some and try again."
         )
-    left = set(arguments.ids)
-    for layer in _borders(document, left):
-        left -= fill_sections(document, read_border(document, layer), arguments.ids, options)
+    borders = [read_border(document, layer) for layer in chosen_border(document, ())]
+    drawing = _motif_id(borders, arguments.ids, options)
+    ids = [name for name in arguments.ids if name != drawing]
+    motif = read_motif(document, drawing) if drawing else None
+    left = set(ids)
+    for standing in borders:
+        left -= fill_sections(document, standing, ids, options, motif)
     if left:
         raise SelectionError(
             f"“{min(left)[:60]}” is no section of a border, nor part of one; it must be: please select triangles or "
@@ -64,16 +72,21 @@ def run(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _borders(document: Document, ids: AbstractSet[str]) -> list[etree._Element]:
-    """The borders that hold the selected elements; all of them if some id is none of theirs, but perhaps a name."""
-    borders = chosen_border(document, ())
-    held = [{str(element.get("id")) for element in layer.iter(f"{{{SVG}}}*")} & ids for layer in borders]
-    if ids - set().union(*held):
-        return borders
-    return [layer for layer, found in zip(borders, held, strict=True) if found]
+def _motif_id(borders: Sequence[Standing], ids: Sequence[str], options: Mapping[str, Any]) -> str:
+    """The id of the drawing to fill with: the one named, or the one selected thing that lies in no border."""
+    if options["fill"] != MOTIF or options["motif"]:
+        return str(options["motif"]) if options["fill"] == MOTIF else ""
+    outside = [name for name in ids if not any(_sections_of(standing, name) for standing in borders)]
+    return outside[0] if len(outside) == 1 else ""
 
 
-def fill_sections(document: Document, standing: Standing, ids: Sequence[str], options: Mapping[str, Any]) -> set[str]:
+def fill_sections(
+    document: Document,
+    standing: Standing,
+    ids: Sequence[str],
+    options: Mapping[str, Any],
+    motif: Motif | None = None,
+) -> set[str]:
     """Fill the selected sections of one border anew; returns which of the ids belong to it.
 
     Raises:
@@ -84,12 +97,12 @@ def fill_sections(document: Document, standing: Standing, ids: Sequence[str], op
     if not names:
         return set()
     spacing = options["spacing"] or standing.options["spacing"]
-    plan = refilled(plan_of(standing), names, options["fill"], spacing)
+    plan = refilled(plan_of(standing), names, options["fill"], spacing, motif)
     filled = {one.section.name: one for one in plan.sections}
     _check_apart(document, standing, names)
     for one in standing.sections:
         if one.section.name in names:
-            _redraw(document, standing, one, filled[one.section.name])
+            _redraw(document, standing, one, filled[one.section.name], spacing)
     derive(document, standing, plan)
     return set(found)
 
@@ -135,7 +148,7 @@ def _check_apart(document: Document, standing: Standing, names: AbstractSet[str]
             )
 
 
-def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection) -> None:
+def _redraw(document: Document, standing: Standing, old: StandingSection, new: FilledSection, spacing: float) -> None:
     group = old.group if old.group is not None else _new_group(document, standing, new)
     for element in old.elements:
         parent = element.getparent()
@@ -144,7 +157,7 @@ def _redraw(document: Document, standing: Standing, old: StandingSection, new: F
     if len(group) == 0:
         # moved, or scaled, together with the lines that are gone
         group.attrib.pop("transform", None)
-    draw_section(Pen(_inside(standing, group)), group, new)
+    draw_section(Pen(_inside(standing, group)), group, new, spacing)
 
 
 def _inside(standing: Standing, group: etree._Element) -> Affine:
@@ -167,7 +180,7 @@ def _inside(standing: Standing, group: etree._Element) -> Affine:
 
 def _new_group(document: Document, standing: Standing, filled: FilledSection) -> etree._Element:
     """A group for a section that has lost its own, beside the others of its side."""
-    fills = standing.layer_of("fills")
+    fills = child_layer(standing.layer, "fills")
     if fills is None:
         ids = Ids(document)
         fills = cleared(standing.layer, {"fills"}, ids)["fills"]

@@ -6,11 +6,11 @@ import itertools
 import math
 from collections import Counter
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from extension.document import SVG, value_of
 from extension.layers import child_layer
-from extension.shapes import elements_in, transform_of
+from extension.shapes import Reader, elements_in, transform_of
 from geometry.lengths import LONGEST_IN
 from geometry.plane import along, distance, flat, inside
 from geometry.sections import corner_lines, corner_sections, sections_along
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
     from lxml import etree
 
-    from extension.shapes import Reader
     from geometry.plane import Affine, Line, Point
     from geometry.sections import CornerStyle, Section
     from geometry.zigzag import Zigzag
@@ -60,62 +59,60 @@ class StandingSection:
     elements: Mapping[etree._Element, AbstractSet[str]]
 
 
-def _places(zigzags: Sequence[Zigzag], crossings: Sequence[Sequence[Line]], corner: CornerStyle) -> Iterator[Section]:
-    """The sections between the lines as drawn; the pieces of a corner lie between the lines drawn across it."""
+class Gathered(NamedTuple):
+    """Lines, in inches of quilt, and the elements they come from, by the names of sections; and those of no section.
+
+    Each element comes with the names of all sections that it runs through. `groups` are the sections' own groups.
+    """
+
+    lines: dict[str, list[Line]]
+    elements: dict[str, dict[etree._Element, AbstractSet[str]]]
+    groups: dict[str, etree._Element]
+    loose: list[tuple[etree._Element, Line]]
+
+
+def places_of(
+    zigzags: Sequence[Zigzag], crossings: Sequence[Sequence[Line]], corner: CornerStyle
+) -> dict[str, Section]:
+    """The sections between zigzags, by name; the pieces of a corner lie between the lines drawn across it."""
+    found = {}
     for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
-        yield from sections_along(one)
         drawn = {one.side.end: one.dots[-1]}
         drawn.update(
             (meant[-1], line[-1]) for meant, line in zip(corner_lines(one, two, corner), crossings[number], strict=True)
         )
+        for section in sections_along(one):
+            found[section.name] = section
         for section in corner_sections(one, two, corner, number):
-            yield replace(section, corners=tuple(drawn.get(point, point) for point in section.corners))
+            corners = tuple(drawn.get(point, point) for point in section.corners)
+            found[section.name] = replace(section, corners=corners)
+    return found
 
 
-def gather(
-    reader: Reader,
-    layer: etree._Element,
-    zigzags: Sequence[Zigzag],
-    crossings: Sequence[Sequence[Line]],
-    corner: CornerStyle,
-    to_quilt: Affine,
-) -> tuple[tuple[StandingSection, ...], tuple[Line, ...]]:
+def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) -> Gathered:
     """Every line drawn goes to the section whose group holds it, or, lying elsewhere, to where it lies.
 
     Args:
-        reader: reads the elements.
         layer: the border's.
-        zigzags: the zigzag of each side, as drawn.
-        crossings: for each side the lines across the corner at its end, as drawn.
-        corner: how the corners are turned.
-        to_quilt: from user units of the border's layer to inches of quilt.
-
-    Returns:
-        The sections, and the lines that lie in none.
+        places: the corners of each section, by name, in inches of quilt.
+        to_quilt: from user units inside the border's layer to inches of quilt.
     """
-    places = {section.name: section for section in _places(zigzags, crossings, corner)}
-    map_ = _Map(tuple(places.values()))
-    lines: dict[str, list[Line]] = {name: [] for name in places}
-    elements: dict[str, dict[etree._Element, set[str]]] = {name: {} for name in places}
-    loose: list[Line] = []
+    reader, map_ = Reader(layer.getroottree().getroot()), _Map(places)
+    found = Gathered({name: [] for name in places}, {name: {} for name in places}, groups_in(layer), [])
     for element, place in _lines_drawn(layer):
         group = next((g for g in element.iterancestors() if value_of(g, "part") == "section"), None)
-        named = places.get(value_of(group, "section")) if group is not None else None
+        named = value_of(group, "section") if group is not None else ""
         through: set[str] = set()
         for line in reader.lines_of(element):
             moved = to_quilt.after(place).line(line)
-            name, also = map_.home(moved, named)
-            if name is None:
-                loose.append(moved)
+            name, also = map_.home(moved, named if named in places else "")
+            if not name:
+                found.loose.append((element, moved))
                 continue
             through |= also
-            lines[name].append(moved)
-            elements[name][element] = through
-    groups = _groups(layer)
-    return tuple(
-        StandingSection(section, groups.get(name), *_said(groups.get(name)), tuple(lines[name]), elements[name])
-        for name, section in places.items()
-    ), tuple(loose)
+            found.lines[name].append(moved)
+            found.elements[name][element] = through
+    return found
 
 
 def _lines_drawn(layer: etree._Element) -> Iterator[tuple[etree._Element, Affine]]:
@@ -127,55 +124,66 @@ def _lines_drawn(layer: etree._Element) -> Iterator[tuple[etree._Element, Affine
                 yield element, place
 
 
-def _groups(layer: etree._Element) -> dict[str, etree._Element]:
-    """The group of each section by its name; of several the first."""
-    found: dict[str, etree._Element] = {}
+def groups_in(layer: etree._Element) -> dict[str, etree._Element]:
+    """The groups of sections, the first of each name."""
+    groups: dict[str, etree._Element] = {}
     fills = child_layer(layer, "fills")
-    for group in () if fills is None else fills.iter(f"{{{SVG}}}g"):
+    for group in [] if fills is None else fills.iter(f"{{{SVG}}}g"):
         if value_of(group, "part") == "section":
-            found.setdefault(value_of(group, "section"), group)
-    return found
+            groups.setdefault(value_of(group, "section"), group)
+    return groups
+
+
+def standing_sections(gathered: Gathered, places: Mapping[str, Section]) -> tuple[StandingSection, ...]:
+    """The sections with what was gathered for them."""
+    return tuple(
+        StandingSection(
+            section, gathered.groups.get(name), *said(gathered.groups.get(name)), tuple(gathered.lines[name]),
+            gathered.elements[name],
+        )
+        for name, section in places.items()
+    )  # fmt: skip
 
 
 class _Map:
     """Where the sections lie, to look up which of them a line belongs to."""
 
-    def __init__(self, sections: Sequence[Section]) -> None:
+    def __init__(self, places: Mapping[str, Line]) -> None:
         """Note the sections in a grid about as fine as they are."""
-        self._cell = (
-            max((max(c.x for c in s.corners) - min(c.x for c in s.corners) for s in sections), default=1.0) or 1.0
-        )
-        self._cells: dict[tuple[int, int], list[Section]] = {}
-        for section in sections:
-            columns, rows = ({self._number(v) for v in values} for values in zip(*section.corners, strict=True))
+        self._places = places
+        wide = (max(c.x for c in corners) - min(c.x for c in corners) for corners in places.values())
+        self._cell = max(wide, default=1.0) or 1.0
+        self._cells: dict[tuple[int, int], list[str]] = {}
+        for name, corners in places.items():
+            columns, rows = ({self._number(v) for v in values} for values in zip(*corners, strict=True))
             for cell in itertools.product(range(min(columns), max(columns) + 1), range(min(rows), max(rows) + 1)):
-                self._cells.setdefault(cell, []).append(section)
+                self._cells.setdefault(cell, []).append(name)
 
     def _number(self, value: float) -> int:
         return math.floor(value / self._cell)
 
-    def home(self, line: Line, named: Section | None) -> tuple[str | None, AbstractSet[str]]:
+    def home(self, line: Line, named: str) -> tuple[str, AbstractSet[str]]:
         """The section a line belongs to: its group's if half of it lies there, else the one that holds most of it.
 
         Returns:
-            Its name, None if the line lies in no section; and the names of all sections that hold a good part of it.
+            Its name, empty if the line lies in no section; and the names of all sections that hold a good part of it.
         """
         if not all(abs(value) < FARTHEST for point in line for value in point):
-            return None, set()
+            return "", set()
         spots = _spots(flat(line))
-        astray = [spot for spot in spots if named is None or not inside(spot, named.corners, ASTRAY)]
+        astray = [spot for spot in spots if not named or not inside(spot, self._places[named], ASTRAY)]
         found = Counter(
-            section.name
+            name
             for spot in astray
-            for section in self._cells.get((self._number(spot.x), self._number(spot.y)), ())
-            if inside(spot, section.corners)
+            for name in self._cells.get((self._number(spot.x), self._number(spot.y)), ())
+            if inside(spot, self._places[name])
         )
-        if named is not None:
-            found[named.name] += len(spots) - len(astray)
-            if 2 * found[named.name] >= len(spots) or len(found) == 1:
-                found[named.name] += len(spots)
+        if named:
+            found[named] += len(spots) - len(astray)
+            if 2 * found[named] >= len(spots) or len(found) == 1:
+                found[named] += len(spots)
         if not found:
-            return None, set()
+            return "", set()
         name = found.most_common(1)[0][0]
         return name, {name, *(other for other, count in found.items() if 4 * count > len(spots))}
 
@@ -194,7 +202,7 @@ def _spots(line: Line) -> list[Point]:
     return spots or [line[0]]
 
 
-def _said(group: etree._Element | None) -> tuple[str, float, str]:
+def said(group: etree._Element | None) -> tuple[str, float, str]:
     """What a section's group says of its fill: name, spacing, note."""
     if group is None:
         return "", math.nan, ""

@@ -54,13 +54,12 @@ class Ids:
         return found
 
 
-def border_layer(document: Document, job: Job, ids: Ids) -> etree._Element:
+def border_layer(document: Document, job: Job, before: etree._Element | None, ids: Ids) -> etree._Element:
     """The layer of this edge's border: the one already there, or a new one on top."""
-    for group in document.root.iter(f"{{{SVG}}}g"):
-        if group.get(f"{{{CW}}}part") == "border" and group.get(f"{{{CW}}}edge") == job.edge_id:
-            if group.get("id") is None:
-                group.set("id", ids.free(f"cornerwise-{job.edge_id}"))
-            return group
+    if before is not None:
+        if before.get("id") is None:
+            before.set("id", ids.free(f"cornerwise-{job.edge_id}"))
+        return before
     # only the cw prefix goes on the root; the editor's own ones are declared here if the document has none
     names = {"inkscape": INKSCAPE, "sodipodi": SODIPODI}
     known = document.root.nsmap
@@ -94,7 +93,8 @@ def onto(layer: etree._Element, document: Document) -> Affine:
 
 def emptied(layer: etree._Element, ids: Ids) -> dict[str, etree._Element]:
     """The layers inside, each once, empty, in order; what she showed or hid stays so, and what else she put there."""
-    ours = {part for part, _ in LAYERS}
+    # findings speak of the border that goes
+    ours = {part for part, _ in LAYERS} | {"findings"}
     kept = {}
     for child in list(layer):
         part = child.get(f"{{{CW}}}part")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from extension.estimate_report import as_lines
+from extension.line_notes import line_notes
 from geometry.lengths import about, decimal, fraction
 from geometry.plane import EASED_MOST
 from geometry.quilt import BINDING_TAKES
@@ -11,23 +13,26 @@ from geometry.quilt import BINDING_TAKES
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from geometry.estimate import Estimate
     from geometry.fitting import SideFit
     from geometry.plan import BorderPlan
 
 
-def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
-    """The lines of the notes layer: the border, what was fitted on each side, and whatever needs saying."""
+def notes(plan: BorderPlan, estimate: Estimate, remarks: Sequence[str] = ()) -> list[str]:
+    """The paragraphs of the notes layer: the border, what was fitted, whatever needs saying, what stitching it takes."""
     request = plan.request
     lines = [_heading(plan)]
     for names, fit in _sides(plan):
         lines += _fitted(names, fit, plan)
     lines += _left_out(plan)
+    lines += line_notes(plan)
     if request.kind == "outer" and request.binding < BINDING_TAKES:
         lines.append(
             f"Take care: the room for the binding is {about(request.binding)}; a binding covers {fraction(BINDING_TAKES)} in "
             "and will cut the points off."
         )
-    return [*lines, *remarks]
+    first, *others = as_lines(estimate)
+    return [*lines, *remarks, first, *(f"    {line}" for line in others)]
 
 
 def _heading(plan: BorderPlan) -> str:

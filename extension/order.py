@@ -5,15 +5,17 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
-from extension.layers import Ids, cleared
+from extension import estimate_report
+from extension.ground import chosen_border
+from extension.layers import Ids, child_layer, cleared
 from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.pen import Pen
-from extension.reading import chosen_border, read_border
+from extension.reading import read_border
 from extension.record import ORDER_NAMES, read_way, remember
 from extension.restitch import plan_of
 from extension.tool import DONE, guarded, load, write
-from extension.way import WAY, draw_way
-from geometry.order import stitch
+from extension.way import WAY, Drawn, draw_way
+from geometry.estimate import Assumptions, estimate
 from geometry.waymarks import leave_points
 
 if TYPE_CHECKING:
@@ -25,7 +27,6 @@ if TYPE_CHECKING:
     from extension.reading import Standing
     from geometry.needle import Run
     from geometry.plan import BorderPlan
-    from geometry.plane import Line, Point
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,47 +38,59 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
     add_options(parser, ORDER_OPTIONS)
+    estimate_report.add_arguments(parser, fields=True)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Read, derive, draw, write."""
     options = read_options(vars(arguments), ORDER_OPTIONS)
+    assumptions = estimate_report.assumptions_from(vars(arguments))
     document = load(arguments.input)
-    for layer in chosen_border(document, arguments.ids):
-        order_border(document, read_border(document, layer), options)
+    found = [
+        order_border(document, read_border(document, layer), options, assumptions)
+        for layer in chosen_border(document, arguments.ids)
+    ]
+    estimate_report.write_json(found[0].estimate, arguments.estimate, arguments.input, arguments.output)
     write(document.to_bytes(), arguments.output, arguments.input)
     return DONE
 
 
-def order_border(document: Document, standing: Standing, options: Mapping[str, Any]) -> tuple[Run, ...]:
+def order_border(
+    document: Document, standing: Standing, options: Mapping[str, Any], assumptions: Assumptions | None = None
+) -> Drawn:
     """Derive the runs of one border again in another order, and show numbers, arrows and leave-and-return points.
 
     Raises:
         QuiltError: the points asked for cannot be had.
     """
     remember(standing.layer, {name: options[name] for name in ORDER_NAMES})
-    runs = derive(document, standing, plan_of(standing), options)
-    shown = standing.layer_of("order")
+    drawn = derive(document, standing, plan_of(standing), options, assumptions)
+    shown = child_layer(standing.layer, "order")
     if shown is not None:
         # whoever asks for the order wants to see it
         shown.attrib.pop("style", None)
-    return runs
+    return drawn
 
 
 def derive(
-    document: Document, standing: Standing, plan: BorderPlan, options: Mapping[str, Any] | None = None
-) -> tuple[Run, ...]:
+    document: Document,
+    standing: Standing,
+    plan: BorderPlan,
+    options: Mapping[str, Any] | None = None,
+    assumptions: Assumptions | None = None,
+) -> Drawn:
     """Derive the runs of a border again and draw them, in the order given or the one its recipe names."""
     options = options or read_way(standing.layer)
     leaves = leave_points(plan.border, plan.zigzags, options["leave"]) if options["leave"] else ()
-    runs = stitch(plan.strips(), options["order"], outer_seam=plan.border.kind == "inner", travel=options["travel"])
+    runs = plan.runs(options["order"], options["travel"])
+    drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions(), leaves=len(leaves)))
     layers = cleared(standing.layer, WAY, Ids(document))
-    remarks = [*not_stitched(runs, standing.loose), *_starts(runs, leaves)]
-    draw_way(Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=remarks, leaves=leaves)
-    return runs
+    remarks = list(not_stitched(runs, standing.loose))
+    draw_way(Pen(standing.place), layers, drawn, scale=standing.options["scale"], remarks=remarks, leaves=leaves)
+    return drawn
 
 
-def not_stitched(runs: Sequence[Run], loose: Sequence[Line]) -> Iterator[str]:
+def not_stitched(runs: Sequence[Run], loose: Sequence[object]) -> Iterator[str]:
     """Sentences for the notes about lines that no run can reach, and about those that lie in no section."""
     unreached = sum(len(run.unreached) for run in runs)
     if unreached:
@@ -91,13 +104,6 @@ def not_stitched(runs: Sequence[Run], loose: Sequence[Line]) -> Iterator[str]:
 
 def _count(lines: int) -> str:
     return "One line is" if lines == 1 else f"{lines} lines are"
-
-
-def _starts(runs: Sequence[Run], leaves: Sequence[Point]) -> Iterator[str]:
-    """What leave-and-return points cost: each of them is one more start."""
-    if leaves:
-        points = "one leave-and-return point" if len(leaves) == 1 else f"{len(leaves)} leave-and-return points"
-        yield f"Starts: {len(runs) + len(leaves)}, {points} among them; stops as many."
 
 
 def from_editor(arguments: Sequence[str]) -> int:

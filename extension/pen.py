@@ -59,14 +59,21 @@ class Pen:
         self, parent: etree._Element, lines: Sequence[Line], stroke: str, label: str, *, close: bool = True
     ) -> etree._Element:
         """One path element, a subpath for each line; a line that ends where it began is closed unless told not to."""
-        data = " ".join(self._subpath(line, close=close) for line in lines)
+        return self._add(parent, "path", label, d=self.data(lines, close=close), style=self.style(stroke))
+
+    def data(self, lines: Sequence[Line], *, close: bool = True) -> str:
+        """Path data, a subpath for each line."""
+        return " ".join(self._subpath(line, close=close) for line in lines)
+
+    def style(self, stroke: str) -> str:
+        """The style of a kind of line."""
         colour, width, dashes = STROKES[stroke]
         style = (
             f"fill:none;stroke:{colour};stroke-width:{self._length(width)};stroke-linecap:round;stroke-linejoin:round"
         )
         if dashes:
             style += f";stroke-dasharray:{','.join(self._length(float(dash)) for dash in dashes.split())}"
-        return self._add(parent, "path", label, d=data, style=style)
+        return style
 
     def _subpath(self, line: Line, *, close: bool) -> str:
         if isinstance(line, Curve):
@@ -106,17 +113,17 @@ class Pen:
         """A group with a label to read."""
         return self._add(parent, "g", label)
 
-    def text(self, parent: etree._Element, lines: Sequence[str], size: float, *, below: float) -> etree._Element:
-        """Lines of text, `size` inches high, the first `below` inches under the quilt's top edge, turned with it."""
-        turn = self._turned(Point(0.0, 0.0))
+    def text(self, parent: etree._Element, lines: Sequence[str], size: float, at: Point) -> etree._Element:
+        """Lines of text, `size` inches high, the first beginning at a point, turned with the quilt."""
+        turn = self._turned(at)
         style = f"font-family:sans-serif;font-size:{self._length(size)}px;line-height:1.4;fill:{INK};stroke:none"
         # the editor sets its lines from the element's own x and y, other programs from those of each line
-        element = self._add(parent, "text", "Notes", transform=turn, style=style, x="0", y=self._length(below))
+        element = self._add(parent, "text", "Words", transform=turn, style=style, x="0", y="0")
         for number, line in enumerate(lines):
             span = etree.SubElement(element, f"{{{SVG}}}tspan")
             span.set(f"{{{SODIPODI}}}role", "line")
             span.set("x", "0")
-            span.set("y", self._length(below + 1.4 * size * number))
+            span.set("y", self._length(1.4 * size * number))
             # indents are for the eye only; white space would be folded
             span.text = line.replace("    ", "\u2003\u2003")
         return element

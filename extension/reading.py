@@ -11,19 +11,15 @@ import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from extension.document import CW, SVG
-from extension.gathering import StandingSection, gather
-from extension.layers import child_layer
-from extension.outlines import onto_page, outlines, parts, read_seam, read_widths, without_idle
-from extension.page import inches_per_unit
-from extension.record import Fitted, read_fitted, read_recipe
-from extension.shapes import Reader
+from extension.gathering import StandingSection, gather, places_of, standing_sections
+from extension.ground import Ground, read_ground, without_idle
+from extension.record import Fitted, read_fitted
 from geometry.errors import DrawingError
 from geometry.fitting import Ask, SideFit
 from geometry.graph import MEETING
 from geometry.plane import Affine, Point, cross, distance, flat
 from geometry.sections import corner_lines
-from geometry.zigzag import Zigzag
+from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -41,99 +37,72 @@ class Standing:
     """A border as it stands.
 
     Attributes:
-        layer: its layer in the document.
-        edge_id: the shape it was drawn for.
-        frame: from inches of quilt, from the edge's top left corner along its sides, to inches on the page.
-        place: from the same to user units inside the layer.
-        options: the values it was drawn with, lengths in inches.
-        border: its outlines.
+        ground: where it lies, and what it was drawn with.
         zigzags: the zigzag of each side, as drawn.
         crossings: for each side the lines across the corner at its end, pivot outwards, as drawn.
         sections: all sections, side by side.
-        loose: lines of fills that lie in no section.
+        loose: lines on the fills layer that lie in no section, and the elements they come from.
     """
 
-    layer: etree._Element
-    edge_id: str
-    frame: Affine
-    place: Affine
-    options: Mapping[str, Any]
-    border: Border
+    ground: Ground
     zigzags: tuple[Zigzag, ...]
     crossings: tuple[tuple[Line, ...], ...]
     sections: tuple[StandingSection, ...]
-    loose: tuple[Line, ...]
+    loose: tuple[tuple[etree._Element, Line], ...]
 
-    def layer_of(self, part: str) -> etree._Element | None:
-        """The layer inside that holds one kind of thing."""
-        return child_layer(self.layer, part)
+    @property
+    def layer(self) -> etree._Element:
+        """Its layer in the document."""
+        return self.ground.layer
 
+    @property
+    def options(self) -> Mapping[str, Any]:
+        """The values it was drawn with, lengths in inches."""
+        return self.ground.options
 
-def borders_in(document: Document) -> list[etree._Element]:
-    """The layers of all borders of a document."""
-    return [g for g in document.root.iter(f"{{{SVG}}}g") if g.get(f"{{{CW}}}part") == "border"]
+    @property
+    def border(self) -> Border:
+        """Its outlines."""
+        return self.ground.border
 
-
-def chosen_border(document: Document, ids: Sequence[str]) -> list[etree._Element]:
-    """The borders meant by the selection: those that hold a selected element or were drawn for it; all if none is.
-
-    Raises:
-        DrawingError: there is no border at all.
-    """
-    found = borders_in(document)
-    if not found:
-        raise DrawingError(
-            "There is no border in the document; it must hold one drawn by Cornerwise: please draw a border first."
-        )
-    wanted = set(ids)
-    meant = [
-        layer
-        for layer in found
-        if layer.get(f"{{{CW}}}edge") in wanted or any(e.get("id") in wanted for e in layer.iter(f"{{{SVG}}}*"))
-    ]
-    return meant or found
+    @property
+    def place(self) -> Affine:
+        """From inches of quilt to user units inside the layer."""
+        return self.ground.place
 
 
-def read_border(document: Document, layer: etree._Element) -> Standing:
+def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = False) -> Standing:
     """Read one border.
+
+    With `as_fitted` the zigzag is the one that was fitted, whatever became of it by hand; so is what its sections are.
 
     Raises:
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
     """
-    options, widths = read_recipe(layer)
-    fitted = read_fitted(layer)
-    reader = Reader(document.root)
-    inches = inches_per_unit(document.root) * options["scale"]
-    to_inches = Affine(inches, 0, 0, inches).after(onto_page(layer))
-    sides = _sides(reader, layer)
-    seam = [to_inches.at(corner) for corner in read_seam(reader, layer, sides)]
-    remembered = read_widths(document, layer, options, seam, inches) or [
-        # all of it may have been made larger or smaller by hand
-        width * (distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0)
-        for width in widths
-    ]
-    frame, border = outlines(seam, remembered, options)
-    place = to_inches.inverse().after(frame)
-    to_quilt = frame.inverse().after(to_inches)
-    zigzags = _joined([_zigzag(side, sides, fitted, to_quilt) for side in border.sides])
-    crossings = tuple(_crossings(reader, layer, zigzags, options["corner"], to_quilt))
-    sections, loose = gather(reader, layer, zigzags, crossings, options["corner"], to_quilt)
-    edge_id = layer.get(f"{{{CW}}}edge", "")
-    return Standing(layer, edge_id, frame, place, options, border, zigzags, crossings, sections, loose)
+    ground = read_ground(document, layer, as_fitted=as_fitted)
+    fitted, corner, border = read_fitted(layer), ground.options["corner"], ground.border
+    if as_fitted and all(side.name in fitted for side in border.sides):
+        zigzags = tuple(zigzag_along(side, _fit(side, fitted[side.name])) for side in border.sides)
+        following = (*zigzags[1:], zigzags[0])
+        crossings = tuple(corner_lines(a, b, corner) for a, b in zip(zigzags, following, strict=True))
+    else:
+        zigzags = _zigzags(ground, fitted)
+        crossings = tuple(_crossings(ground, zigzags, corner))
+    places = places_of(zigzags, crossings, corner)
+    gathered = gather(layer, {name: section.corners for name, section in places.items()}, ground.to_quilt)
+    return Standing(ground, zigzags, crossings, standing_sections(gathered, places), tuple(gathered.loose))
 
 
-def _sides(reader: Reader, layer: etree._Element) -> dict[str, list[Point]]:
-    """The zigzag of each side as drawn, in user units inside the layer."""
-    found: dict[str, list[Point]] = {}
-    for element, place, name in parts(layer, "zigzag", "side"):
-        for line in reader.lines_of(element):
-            found.setdefault(name, []).extend(place.line(flat(line)))
-    return found
+def _zigzags(ground: Ground, fitted: Mapping[str, Fitted]) -> tuple[Zigzag, ...]:
+    drawn: dict[str, list[Point]] = {}
+    for name, line in ground.lines("zigzag", "side"):
+        drawn.setdefault(name, []).extend(flat(line))
+    return _joined([_zigzag(side, drawn.get(side.name, []), fitted.get(side.name)) for side in ground.border.sides])
 
 
-def _zigzag(side: Side, drawn: Mapping[str, Sequence[Point]], fitted: Mapping[str, Fitted], to_quilt: Affine) -> Zigzag:
+def _zigzag(side: Side, drawn: Sequence[Point], known: Fitted | None) -> Zigzag:
     """The zigzag of a side, from pivot to pivot whichever way it was drawn."""
-    nodes = without_idle(to_quilt.line(tuple(drawn[side.name])), min(MEETING, side.height / 10))
+    nodes = without_idle(drawn, min(MEETING, side.height / 10))
     if distance(nodes[0], side.start) > distance(nodes[-1], side.start):
         nodes = nodes[::-1]
     if len(nodes) < 3 or len(nodes) % 2 == 0:  # noqa: PLR2004
@@ -144,7 +113,11 @@ def _zigzag(side: Side, drawn: Mapping[str, Sequence[Point]], fitted: Mapping[st
         if (height > half) != bool(number % 2):
             _no_zigzag(side, f"is across the middle of the border at its point number {number + 1}")
     nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
-    return Zigzag(side, _fit(side, len(nodes) // 2, fitted.get(side.name)), tuple(nodes[::2]), tuple(nodes[1::2]))
+    count = len(nodes) // 2
+    even = side.length / count
+    alike = SideFit(Ask(side.length, side.height, even), count, "even", even, 0, even)
+    fit = _fit(side, known) if known is not None and known.triangles == count else alike
+    return Zigzag(side, fit, tuple(nodes[::2]), tuple(nodes[1::2]))
 
 
 def _no_zigzag(side: Side, found: str) -> NoReturn:
@@ -162,13 +135,13 @@ def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
     )
 
 
-def _fit(side: Side, count: int, known: Fitted | None) -> SideFit:
-    """What was fitted on a side, if that is what is still there; otherwise its triangles taken as all alike."""
-    even = side.length / count
-    if known is None or known.triangles != count:
-        return SideFit(Ask(side.length, side.height, even), count, "even", even, 0, even)
-    way = "ease" if known.each else "even"
-    return SideFit(Ask(side.length, side.height, known.asked), count, way, known.repeat, known.each, known.eased)  # type: ignore[arg-type]
+def _fit(side: Side, known: Fitted) -> SideFit:
+    """What was fitted on a side, as much larger or smaller as the side is now."""
+    share = side.length / known.length
+    return SideFit(
+        Ask(side.length, side.height, known.asked * share), known.triangles, "ease" if known.each else "even",
+        known.repeat * share, known.each, known.eased * share,
+    )  # fmt: skip
 
 
 def _snapped(point: Point, places: Iterable[Point]) -> Point:
@@ -177,19 +150,16 @@ def _snapped(point: Point, places: Iterable[Point]) -> Point:
     return nearest if distance(nearest, point) <= MEETING else point
 
 
-def _crossings(
-    reader: Reader, layer: etree._Element, zigzags: Sequence[Zigzag], corner: CornerStyle, to_quilt: Affine
-) -> Iterator[tuple[Line, ...]]:
+def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -> Iterator[tuple[Line, ...]]:
     """The lines across each corner; each belongs to the pivot nearest to its beginning."""
     found: dict[int, list[Line]] = {}
     pivots = [zigzag.dots[-1] for zigzag in zigzags]
-    for element, place, _ in parts(layer, "zigzag", "corner-line"):
-        for line in reader.lines_of(element):
-            points = to_quilt.after(place).line(flat(line))
-            number = min(range(len(pivots)), key=lambda i: min(distance(pivots[i], p) for p in (points[0], points[-1])))
-            if distance(points[-1], pivots[number]) < distance(points[0], pivots[number]):
-                points = points[::-1]
-            found.setdefault(number, []).append(points)
+    for _, line in ground.lines("zigzag", "corner-line"):
+        points = flat(line)
+        number = min(range(len(pivots)), key=lambda i: min(distance(pivots[i], p) for p in (points[0], points[-1])))
+        if distance(points[-1], pivots[number]) < distance(points[0], pivots[number]):
+            points = points[::-1]
+        found.setdefault(number, []).append(points)
     for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
         ends = [line[-1] for line in corner_lines(one, two, corner)]
         drawn = found.get(number, [])

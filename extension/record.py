@@ -26,6 +26,9 @@ VERSION = "1"
 ORDER_NAMES = ("order", "leave", "travel")
 """Options of the order that a border remembers."""
 
+ROUNDED, ROUNDED_EACH = 0.0012, 2e-6
+"""Inches by which a fingerprint's sums may differ without a change by hand: its own rounding, and that of each number."""
+
 LENGTHS = {option.name for option in (*BORDER_OPTIONS, *ORDER_OPTIONS) if option.kind == "length"}
 """Options that are kept in the designer's own unit."""
 
@@ -39,6 +42,15 @@ def recipe(job: Job, plan: BorderPlan) -> str:
     if job.seam_id:
         values["seam"] = job.seam_id
         values["widths_in"] = [round(width, 9) for width in plan.request.widths]
+    if plan.matches:
+        values["matched"] = [
+            {
+                "base": match.base,
+                "spacing_in": round(match.spacing, 9),
+                "difference_pct": round(match.difference_pct, 3),
+            }
+            for match in plan.matches
+        ]
     values["sides"] = [
         {
             "side": zigzag.side.name,
@@ -71,15 +83,15 @@ def _in_unit(inches: float, unit: str) -> float:
     return round(inches / INCHES_PER[unit], 9)
 
 
-def fingerprint(lines: Sequence[Line], section: Section) -> str:
+def fingerprint(lines: Sequence[Line], section: Section, stretch: float = 1.0) -> str:
     """A short text that changes when a line of the section is changed by hand.
 
     Nodes are measured in inches from the section's own corner and base, so that moving, turning or scaling
-    the whole border is no change. It holds the numbers of lines and nodes, the length, and two sums of the
+    the whole border, which is then `stretch` times larger, is no change. It holds the numbers of lines and nodes, the length, and two sums of the
     nodes with weights of their own, to a thousandth of an inch; whoever compares allows for rounding.
     """
     left, right = section.left, section.right
-    ahead = right.minus(left).times(1 / distance(left, right))
+    ahead = right.minus(left).times(stretch / distance(left, right))
     own = Affine(ahead.x, ahead.y, -ahead.y, ahead.x, left.x, left.y).inverse()
     nodes = [own.at(point) for line in lines for point in line]
     weights = [0.5 + math.modf((number + 1) * 0.6180339887498949)[0] for number in range(len(nodes))]
@@ -87,8 +99,22 @@ def fingerprint(lines: Sequence[Line], section: Section) -> str:
         sum(weight * node.x for weight, node in zip(weights, nodes, strict=True)),
         sum(weight * node.y for weight, node in zip(weights, nodes, strict=True)),
     )
-    length = sum(length_of(line) for line in lines)
+    length = sum(length_of(line) for line in lines) / stretch
     return " ".join([str(len(lines)), str(len(nodes)), *(f"{value:.3f}" for value in (length, *sums))])
+
+
+def is_as_drawn(lines: Sequence[Line], section: Section, drawn: str, stretch: float = 1.0) -> bool:
+    """Whether lines are what a fingerprint says was drawn: numbers rounded by an editor are no change."""
+    try:
+        now, then = ([float(part) for part in text.split()] for text in (fingerprint(lines, section, stretch), drawn))
+    except ValueError:
+        return False
+    slack = ROUNDED + ROUNDED_EACH * sum(len(line) for line in lines)
+    return (
+        len(now) == len(then)
+        and now[:2] == then[:2]
+        and all(abs(a - b) <= slack for a, b in zip(now[2:], then[2:], strict=True))
+    )
 
 
 def read_way(layer: etree._Element) -> dict[str, Any]:

@@ -10,9 +10,12 @@ from geometry.plan import BorderPlan, Request
 from geometry.plane import Curve, Point, distance
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from extension.gathering import StandingSection
     from extension.reading import Standing
     from geometry.plane import Line
+    from geometry.sections import Section
 
 ALIKE = 4
 """Decimals of an inch to which the lines of two sections must agree to be stitched alike."""
@@ -31,16 +34,21 @@ def plan_of(standing: Standing) -> BorderPlan:
     )  # fmt: skip
 
 
-def _filled(standing: StandingSection, known: dict[tuple[object, ...], Fill]) -> FilledSection:
-    section = standing.section
+def _filled(one: StandingSection, known: dict[tuple[object, ...], Fill]) -> FilledSection:
+    return in_standard(one.section, one.fill_name, one.lines, one.spacing, one.note, known)
+
+
+def in_standard(
+    section: Section, fill_name: str, lines: Sequence[Line], spacing: float, note: str,
+    known: dict[tuple[object, ...], Fill],
+) -> FilledSection:  # fmt: skip
+    """A section with given lines; those known already from a congruent section are shared with it."""
     shape, place = standard(section, seam=section.base == "inner", whole=10**-ALIKE)
     back = place.inverse()
-    lines = tuple(back.line(line) for line in standing.lines)
-    key = (shape, tuple(_rounded(line) for line in lines))
-    fill = known.setdefault(key, Fill(lines, standing.spacing, standing.note))
-    return FilledSection(
-        section, standing.fill_name, Fill(standing.lines, standing.spacing, standing.note), fill, place
-    )
+    there = tuple(back.line(line) for line in lines)
+    key = (shape, tuple(_rounded(line) for line in there))
+    fill = known.setdefault(key, Fill(there, spacing, note))
+    return FilledSection(section, fill_name, Fill(tuple(lines), spacing, note), fill, place)
 
 
 def _rounded(line: Line) -> tuple[bool, tuple[Point, ...]]:

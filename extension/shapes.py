@@ -149,6 +149,15 @@ class Reader:
         return self._by_id.get(name) if name else None
 
 
+def lines_of(element: etree._Element) -> tuple[Line, ...]:
+    """The lines of one shape, clone or group, in the coordinates around it.
+
+    Raises:
+        DrawingError: it cannot be read, or there is far too much of it.
+    """
+    return Reader(element.getroottree().getroot()).lines_of(element)
+
+
 def _number(element: etree._Element, name: str) -> float:
     """A length of a shape in user units.
 

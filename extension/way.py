@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from extension.document import set_value
 from extension.notes import notes
+from geometry.plane import Point
 from geometry.waymarks import waymarks
 
 if TYPE_CHECKING:
@@ -15,9 +16,9 @@ if TYPE_CHECKING:
     from lxml import etree
 
     from extension.pen import Pen
+    from geometry.estimate import Estimate
     from geometry.needle import Run
     from geometry.plan import BorderPlan
-    from geometry.plane import Point
 
 WAY = frozenset({"stitching", "order", "notes"})
 """The layers drawn here."""
@@ -29,20 +30,27 @@ DOT = 0.22
 """Heights of the type from the middle of a start dot to its rim."""
 
 
+class Drawn(NamedTuple):
+    """A border: its plan, its stitching, what that takes."""
+
+    plan: BorderPlan
+    runs: tuple[Run, ...]
+    estimate: Estimate
+
+
 def draw_way(
     pen: Pen,
     layers: Mapping[str, etree._Element],
-    plan: BorderPlan,
-    runs: Sequence[Run],
+    drawn: Drawn,
     *,
     scale: float,
     remarks: Sequence[str] = (),
     leaves: Sequence[Point] = (),
 ) -> None:
     """Fill the layers `stitching`, `order` and `notes`, which are empty."""
-    _runs(pen, layers["stitching"], runs)
-    _order(pen, layers["order"], plan, runs, SMALLEST_TYPE * scale, leaves)
-    _notes(pen, layers["notes"], plan, scale, remarks)
+    _runs(pen, layers["stitching"], drawn.runs)
+    _order(pen, layers["order"], drawn.plan, drawn.runs, SMALLEST_TYPE * scale, leaves)
+    _notes(pen, layers["notes"], drawn, scale, remarks)
 
 
 def _runs(pen: Pen, layer: etree._Element, runs: Sequence[Run]) -> None:
@@ -81,10 +89,11 @@ def _lozenge(middle: Point, reach: float) -> tuple[Point, ...]:
     return (*corners, corners[0])
 
 
-def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, scale: float, remarks: Sequence[str]) -> None:
-    size = max(SMALLEST_TYPE * scale, min(1.0, plan.request.quilt_width / 80))
-    lines = [part for line in notes(plan, remarks) for part in _wrapped(line, plan.request.quilt_width / size)]
-    set_value(pen.text(layer, lines, size, below=plan.request.quilt_height + 2 * size), "part", "note")
+def _notes(pen: Pen, layer: etree._Element, drawn: Drawn, scale: float, remarks: Sequence[str]) -> None:
+    wide, high = drawn.plan.request.quilt_width, drawn.plan.request.quilt_height
+    size = max(SMALLEST_TYPE * scale, min(1.0, wide / 80))
+    lines = [part for line in notes(drawn.plan, drawn.estimate, remarks) for part in _wrapped(line, wide / size)]
+    set_value(pen.text(layer, lines, size, Point(0.0, high + 2 * size)), "part", "note")
 
 
 def _wrapped(line: str, width: float) -> list[str]:

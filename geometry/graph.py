@@ -40,6 +40,10 @@ class Edge(NamedTuple):
         """Whether it must be stitched."""
         return self.kind == "line"
 
+    def across(self, node: int) -> int:
+        """The node at its other end."""
+        return self.start if self.end == node else self.end
+
 
 @dataclass(frozen=True, slots=True)
 class Graph:
@@ -64,23 +68,47 @@ class _Nodes:
     def __init__(self) -> None:
         """Begin without nodes."""
         self.points: list[Point] = []
+        self._known: dict[Point, int] = {}
         self._cells: dict[tuple[int, int], list[int]] = defaultdict(list)
 
     def at(self, point: Point) -> int:
-        column, row = math.floor(point.x / MEETING), math.floor(point.y / MEETING)
-        for cell in itertools.product((column - 1, column, column + 1), (row - 1, row, row + 1)):
+        """The number of the node where this point lies, a new one if need be."""
+        if point not in self._known:
+            self._known[point] = self._gathered(point)
+        return self._known[point]
+
+    def _gathered(self, point: Point) -> int:
+        # a cell is so much wider than the meeting distance that mostly one need be looked into
+        left, right = math.floor((point.x - MEETING) / _CELL), math.floor((point.x + MEETING) / _CELL)
+        top, bottom = math.floor((point.y - MEETING) / _CELL), math.floor((point.y + MEETING) / _CELL)
+        nearest, gap = None, MEETING
+        for cell in itertools.product(range(left, right + 1), range(top, bottom + 1)):
             for number in self._cells.get(cell, ()):
-                if distance(self.points[number], point) <= MEETING:
-                    return number
+                away = distance(self.points[number], point)
+                if away <= gap:
+                    nearest, gap = number, away
+        if nearest is not None:
+            return nearest
         self.points.append(point)
-        self._cells[column, row].append(len(self.points) - 1)
+        self._cells[math.floor(point.x / _CELL), math.floor(point.y / _CELL)].append(len(self.points) - 1)
         return len(self.points) - 1
 
 
+_CELL = 16 * MEETING
+
+
 class _Piece(NamedTuple):
+    """A straight piece of a line or road: its ends, the step from one to the other, and whose it is."""
+
     start: Point
     end: Point
+    step: Point
+    size: float
     source: int
+
+
+def _piece(start: Point, end: Point, source: int) -> _Piece:
+    return _Piece(start, end, end.minus(start), distance(start, end), source)
 
 
 def build(lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]] = (), places: Iterable[Point] = ()) -> Graph:
@@ -91,22 +119,22 @@ def build(lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]] = (), places
     """
     sources: list[tuple[Kind, Line]] = [("line", line) for line in lines]
     sources += roads
+    places = list(places)
     pieces = [
-        _Piece(start, end, number)
+        _piece(start, end, number)
         for number, (_, line) in enumerate(sources)
         for start, end in itertools.pairwise(line)
         if start != end
     ]
-    cuts = _cuts(pieces, places)
     nodes = _Nodes()
     found: dict[tuple[int, int], Kind] = {}
-    for piece, shares in zip(pieces, cuts, strict=True):
+    for piece, shares in zip(pieces, _cuts(pieces, places), strict=True):
         kind = sources[piece.source][0]
         stops = [nodes.at(_on(piece, share)) for share in sorted(shares)]
         for start, end in itertools.pairwise(stops):
             if start == end:
                 continue
-            key = (min(start, end), max(start, end))
+            key = (start, end) if start < end else (end, start)
             if key not in found or found[key] != "line":
                 found[key] = kind
     return _joined(nodes.points, found, {nodes.at(place) for place in places})
@@ -117,41 +145,41 @@ def _on(piece: _Piece, share: float) -> Point:
         return piece.start
     if share >= 1:
         return piece.end
-    return Point(
-        piece.start.x + (piece.end.x - piece.start.x) * share, piece.start.y + (piece.end.y - piece.start.y) * share
-    )
+    (x, y), (dx, dy) = piece.start, piece.step
+    return Point(x + dx * share, y + dy * share)
 
 
-def _cuts(pieces: Sequence[_Piece], places: Iterable[Point]) -> list[set[float]]:
+def _cuts(pieces: Sequence[_Piece], places: Sequence[Point]) -> list[set[float]]:
     """For each piece the shares at which something meets it, its own ends (0 and 1) among them."""
     cuts: list[set[float]] = [{0.0, 1.0} for _ in pieces]
-    for one, other in _near(pieces):
-        for mine, theirs in _meetings(pieces[one], pieces[other]):
-            cuts[one].add(mine)
-            cuts[other].add(theirs)
-    for place in places:
-        for number, piece in enumerate(pieces):
-            share = _share_near(piece, place)
+    # a place is a piece without length
+    everything = [*pieces, *(_piece(place, place, -1) for place in places)]
+    for one, other in _near(everything):
+        if other < len(pieces):
+            for mine, theirs in _meetings(pieces[one], pieces[other]):
+                cuts[one].add(mine)
+                cuts[other].add(theirs)
+        elif one < len(pieces):
+            share = _share_near(pieces[one], everything[other].start)
             if share is not None:
-                cuts[number].add(share)
+                cuts[one].add(share)
     return cuts
 
 
 def _near(pieces: Sequence[_Piece]) -> Iterator[tuple[int, int]]:
-    """Pairs of pieces whose boxes meet, each pair once, found on a grid."""
+    """Pairs of pieces whose boxes meet, each pair once, the earlier piece first; found on a grid."""
     if not pieces:
         return
-    size = max(4 * MEETING, sum(distance(piece.start, piece.end) for piece in pieces) / len(pieces))
+    size = max(4 * MEETING, sum(piece.size for piece in pieces) / len(pieces))
     cells: dict[tuple[int, int], list[int]] = defaultdict(list)
     boxes: list[tuple[float, float, float, float]] = []
-    for number, ((x, y), (u, v), _) in enumerate(pieces):
+    for number, piece in enumerate(pieces):
+        (x, y), (u, v) = piece.start, piece.end
         left, right = (x - MEETING, u + MEETING) if x < u else (u - MEETING, x + MEETING)
         top, bottom = (y - MEETING, v + MEETING) if y < v else (v - MEETING, y + MEETING)
         boxes.append((left, right, top, bottom))
         found: set[int] = set()
-        columns = range(math.floor(left / size), math.floor(right / size) + 1)
-        rows = range(math.floor(top / size), math.floor(bottom / size) + 1)
-        for cell in itertools.product(columns, rows):
+        for cell in _passed(piece, size):
             here = cells[cell]
             found.update(here)
             here.append(number)
@@ -161,33 +189,48 @@ def _near(pieces: Sequence[_Piece]) -> Iterator[tuple[int, int]]:
                 yield other, number
 
 
+def _passed(piece: _Piece, size: float) -> Iterator[tuple[int, int]]:
+    """The cells of a grid that a piece passes within the meeting distance: column by column, the rows it has there."""
+    (x, y), (u, v) = sorted((piece.start, piece.end))
+    wide = u - x
+    for column in range(math.floor((x - MEETING) / size), math.floor((u + MEETING) / size) + 1):
+        begin, end = max(column * size - MEETING - x, 0.0), min((column + 1) * size + MEETING - x, wide)
+        one, other = (y + (v - y) * begin / wide, y + (v - y) * end / wide) if wide else (y, v)
+        top, bottom = (one, other) if one < other else (other, one)
+        for row in range(math.floor((top - MEETING) / size), math.floor((bottom + MEETING) / size) + 1):
+            yield column, row
+
+
 def _meetings(one: _Piece, other: _Piece) -> Iterator[tuple[float, float]]:
     """Shares of both pieces at which they cross or touch."""
-    ax, ay = one.end.x - one.start.x, one.end.y - one.start.y
-    bx, by = other.end.x - other.start.x, other.end.y - other.start.y
+    (ax, ay), (bx, by) = one.step, other.step
     cx, cy = other.start.x - one.start.x, other.start.y - one.start.y
     area = ax * by - ay * bx
-    if abs(area) > 1e-12 * (abs(ax) + abs(ay)) * (abs(bx) + abs(by)):
-        mine, theirs = (cx * by - cy * bx) / area, (cx * ay - cy * ax) / area
+    # the cross products that say how far the ends of one piece lie from the endless line through the other
+    one_start, other_start = cx * by - cy * bx, cx * ay - cy * ax
+    if abs(area) > 1e-12 * one.size * other.size:
+        mine, theirs = one_start / area, other_start / area
         if 0 <= mine <= 1 and 0 <= theirs <= 1:
             yield mine, theirs
     # ends that touch, or nearly do; also the ends of stretches that two lines share
-    for at_end, point in ((0.0, one.start), (1.0, one.end)):
-        share = _share_near(other, point)
-        if share is not None:
-            yield at_end, share
-    for at_end, point in ((0.0, other.start), (1.0, other.end)):
-        share = _share_near(one, point)
-        if share is not None:
-            yield share, at_end
+    reach = MEETING * other.size
+    if abs(one_start) <= reach and (share := _share_near(other, one.start)) is not None:
+        yield 0.0, share
+    if abs(one_start - area) <= reach and (share := _share_near(other, one.end)) is not None:
+        yield 1.0, share
+    reach = MEETING * one.size
+    if abs(other_start) <= reach and (share := _share_near(one, other.start)) is not None:
+        yield share, 0.0
+    if abs(other_start - area) <= reach and (share := _share_near(one, other.end)) is not None:
+        yield share, 1.0
 
 
 def _share_near(piece: _Piece, point: Point) -> float | None:
     """Where a point within the meeting distance lies along a piece; None if it is farther away."""
-    dx, dy = piece.end.x - piece.start.x, piece.end.y - piece.start.y
-    share = ((point.x - piece.start.x) * dx + (point.y - piece.start.y) * dy) / (dx * dx + dy * dy)
+    (x, y), (dx, dy) = piece.start, piece.step
+    share = ((point.x - x) * dx + (point.y - y) * dy) / (dx * dx + dy * dy)
     share = 0.0 if share < 0 else min(share, 1.0)
-    gap = math.hypot(piece.start.x + dx * share - point.x, piece.start.y + dy * share - point.y)
+    gap = math.hypot(x + dx * share - point.x, y + dy * share - point.y)
     return share if gap <= MEETING else None
 
 
@@ -197,26 +240,28 @@ def _joined(points: Sequence[Point], found: dict[tuple[int, int], Kind], kept: s
     for pair in found:
         around[pair[0]].append(pair)
         around[pair[1]].append(pair)
-
-    def stops(node: int) -> bool:
-        pairs = around[node]
-        return node in kept or len(pairs) != 2 or found[pairs[0]] != found[pairs[1]]  # noqa: PLR2004
-
+    stops = kept | {
+        node
+        for node, pairs in around.items()
+        if len(pairs) != 2 or found[pairs[0]] != found[pairs[1]]  # noqa: PLR2004
+    }
     number: dict[int, int] = {}
     edges: list[Edge] = []
     used: set[tuple[int, int]] = set()
     # rings without any stop begin at an arbitrary one of their nodes, so all nodes are tried, stops first
-    for start in sorted(around, key=lambda node: (not stops(node), node)):
+    for start in sorted(around, key=lambda node: (node not in stops, node)):
         for first in around[start]:
             if first in used:
                 continue
             chain, pair = [start], first
             while True:
                 used.add(pair)
-                chain.append(pair[1] if pair[0] == chain[-1] else pair[0])
-                if chain[-1] == start or stops(chain[-1]):
+                here = pair[1] if pair[0] == chain[-1] else pair[0]
+                chain.append(here)
+                if here == start or here in stops:
                     break
-                pair = next(p for p in around[chain[-1]] if p != pair)
+                one, other = around[here]
+                pair = other if one == pair else one
             line = tuple(points[node] for node in chain)
             ends = [number.setdefault(node, len(number)) for node in (chain[0], chain[-1])]
             edges.append(Edge(ends[0], ends[1], line, found[first], length_of(line)))

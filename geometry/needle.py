@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
+from geometry import binding
 from geometry.errors import DrawingError
 from geometry.graph import MEETING
 from geometry.lengths import about
 from geometry.plane import Point, distance, flat, length_of
-from geometry.route import Route, Web, web
+from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from geometry.fills.shape import FilledSection
     from geometry.graph import Kind
     from geometry.plane import Line
-    from geometry.sections import Section
+    from geometry.trail import How
 
 JUMP = 2 * MEETING
 """Inches between the end of one leg and the beginning of the next that are more than lines meeting."""
@@ -92,23 +93,37 @@ class Run:
 
     @property
     def travel(self) -> float:
-        """Inches travelled along seams."""
+        """Inches travelled along seams, or under the binding."""
         return measured(self.legs, "travel")
+
+
+class _Key(NamedTuple):
+    """A standard fill, and from where to where it is stitched in standard position."""
+
+    standard: int
+    four_sided: bool
+    entry: Point
+    leave: Point
 
 
 @dataclass
 class Needle:
-    """Gathers a run while it is being laid; congruent sections are routed once."""
+    """Gathers a run while it is being laid; congruent sections are routed once.
+
+    `under` is how many inches beyond the stop line the needle may travel, hidden by the binding; 0: it may not.
+    """
 
     outer_seam: bool
     travel: float
-    legs: list[Leg] = field(default_factory=list)
+    under: float = 0.0
     visits: list[Visit] = field(default_factory=list)
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
     bound: float = 0.0
+    _laid: list[tuple[How, list[Point]]] = field(default_factory=list)
     _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
-    _routes: dict[tuple[int, Point, Point, bool], Route] = field(default_factory=dict)
+    _known: dict[_Key, Least] = field(default_factory=dict)
+    _routes: dict[_Key, Route] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
         """Go on along some legs.
@@ -116,13 +131,13 @@ class Needle:
         Raises:
             DrawingError: the first does not begin where the needle is.
         """
-        for leg in legs:
-            if self.legs:
-                _check_gap(self.legs[-1].line[-1], leg.line[0])
-            if self.legs and self.legs[-1].how == leg.how:
-                self.legs[-1] = Leg(leg.how, (*self.legs[-1].line, *leg.line[1:]))
+        for how, line in legs:
+            if self._laid:
+                _check_gap(self._laid[-1][1][-1], line[0])
+            if self._laid and self._laid[-1][0] == how:
+                self._laid[-1][1].extend(line[1:])
             else:
-                self.legs.append(leg)
+                self._laid.append((how, [*line]))
         self.extra += extra
         self.bound += bound
 
@@ -136,8 +151,10 @@ class Needle:
 
     def fill(self, filled: FilledSection, entry: Point, leave: Point) -> None:
         """Stitch a section's fill."""
-        back = filled.place.inverse()
-        found = self._route(filled, back.at(entry), back.at(leave))
+        key = _key(filled, entry, leave)
+        if key not in self._routes:
+            self._routes[key] = self._web(filled).route(key.entry, key.leave)
+        found = self._routes[key]
         if filled.fill.lines:
             self.visits.append(Visit(filled.section.name, entry))
         place = filled.place
@@ -146,28 +163,31 @@ class Needle:
 
     def cost(self, filled: FilledSection, entry: Point, leave: Point) -> float:
         """The extra of stitching a section's fill; lines that cannot be reached count far more than any detour."""
-        back = filled.place.inverse()
-        least = self._web(filled).least(back.at(entry), back.at(leave))
+        least = self.least(filled, entry, leave)
         return least.extra + 1e6 * len(least.unreached)
 
-    def _route(self, filled: FilledSection, entry: Point, leave: Point) -> Route:
-        """The route of a section's fill, in standard position."""
-        key = (id(filled.standard), _rounded(entry), _rounded(leave), filled.section.four_sided)
-        if key not in self._routes:
-            self._routes[key] = self._web(filled).route(entry, leave)
-        return self._routes[key]
+    def least(self, filled: FilledSection, entry: Point, leave: Point) -> Least:
+        """What stitching a section's fill costs and goes over, in standard position."""
+        key = _key(filled, entry, leave)
+        if key not in self._known:
+            self._known[key] = self._web(filled).least(key.entry, key.leave)
+        return self._known[key]
 
     def _web(self, filled: FilledSection) -> Web:
         key = (id(filled.standard), filled.section.four_sided)
         if key not in self._webs:
             back, section = filled.place.inverse(), filled.section
-            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(section)]
+            roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled)]
             gates = [back.at(corner) for corner in (section.left, section.tip, section.right)]
             self._webs[key] = web((flat(line) for line in filled.standard.lines), roads, gates, self.travel)
         return self._webs[key]
 
-    def _roads(self, section: Section) -> Iterator[tuple[Kind, Line]]:
-        """What may be travelled or stitched over beside the fill: its diagonals, and its base where that is a seam."""
+    def _roads(self, filled: FilledSection) -> Iterator[tuple[Kind, Line]]:
+        """What may be travelled or stitched over beside the fill.
+
+        Its diagonals; its base where that is a seam; under the binding, where lines run on, beyond the stop line.
+        """
+        section = filled.section
         yield "stitched", (section.left, section.tip)
         yield "stitched", (section.tip, section.right)
         if section.base == "corner":
@@ -176,12 +196,21 @@ class Needle:
                 yield "seam", (section.left, section.middle, section.right)
         elif section.base == "inner" or self.outer_seam:
             yield "seam", (section.left, section.right)
+        if self.under and section.base != "inner":
+            for road in binding.roads(filled.fill.lines, section.base_line, section.tip, self.under):
+                yield "seam", road
 
     def done(self, name: str) -> Run:
         """The run as laid; the needle is free for the next."""
-        run = Run(name, tuple(self.legs), tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
-        self.legs, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
+        legs = tuple(Leg(how, tuple(points)) for how, points in self._laid)
+        run = Run(name, legs, tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
+        self._laid, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
         return run
+
+
+def _key(filled: FilledSection, entry: Point, leave: Point) -> _Key:
+    back = filled.place.inverse()
+    return _Key(id(filled.standard), filled.section.four_sided, _rounded(back.at(entry)), _rounded(back.at(leave)))
 
 
 def _check_gap(here: Point, there: Point) -> None:
@@ -200,6 +229,10 @@ def _rounded(point: Point) -> Point:
 
 def cheapest(filled: FilledSection, places: Iterable[Point], needle: Needle) -> tuple[float, Point]:
     """The least extra of stitching a fill and coming back, and where to begin."""
-    costs = [(needle.cost(filled, place, place), place) for place in places]
+    costs: list[tuple[float, Point]] = []
+    for place in places:
+        costs.append((needle.cost(filled, place, place), place))
+        if costs[-1][0] <= needle.least(filled, place, place).anywhere + SAME_COST:
+            break  # no other place can cost less
     least = min(cost for cost, _ in costs)
     return next((cost, place) for cost, place in costs if cost <= least + SAME_COST)

@@ -26,7 +26,7 @@ Order = Literal["sections", "zigzag", "across"]
 
 
 def stitch(
-    strips: Sequence[Strip], order: Order, *, outer_seam: bool = False, travel: float = TRAVEL
+    strips: Sequence[Strip], order: Order, *, outer_seam: bool = False, travel: float = TRAVEL, under: float = 0.0
 ) -> tuple[Run, ...]:
     """The runs of a closed border.
 
@@ -35,8 +35,9 @@ def stitch(
         order: which line after which.
         outer_seam: the stop line is a seam, as on an inner border, and may be travelled.
         travel: weight of an inch of seam against an inch stitched over.
+        under: inches beyond the stop line at which the needle may travel, hidden by the binding; 0: it may not.
     """
-    needle = Needle(outer_seam=outer_seam, travel=travel)
+    needle = Needle(outer_seam=outer_seam, travel=travel, under=under)
     if order == "across":
         return (_across(strips, needle),)
     if order == "zigzag":

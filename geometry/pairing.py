@@ -34,6 +34,7 @@ class Pairer:
 
     graph: Graph
     weights: Sequence[float]
+    _paired: dict[tuple[tuple[int, ...], frozenset[int]], list[int] | None] = field(default_factory=dict)
     _roads: dict[frozenset[int], Any] = field(default_factory=dict)
     _apart: dict[tuple[frozenset[int], int], dict[int, float]] = field(default_factory=dict)
 
@@ -42,6 +43,12 @@ class Pairer:
 
         None if some cannot be paired.
         """
+        key = (tuple(odd), banned)
+        if key not in self._paired:
+            self._paired[key] = self._pair(odd, banned)
+        return self._paired[key]
+
+    def _pair(self, odd: Sequence[int], banned: frozenset[int]) -> list[int] | None:
         ways = (self._by_trial if len(odd) <= SMALL else self._by_library)(odd, banned)
         if ways is None:
             return None
@@ -125,8 +132,7 @@ class Ways:
         while node in self.by:
             number = self.by[node]
             found.append(number)
-            edge = self.edges[number]
-            node = edge.start if edge.end == node else edge.end
+            node = self.edges[number].across(node)
         return found
 
 
@@ -155,8 +161,7 @@ def shortest(
         for number in graph.around[node]:
             if number in banned:
                 continue
-            edge = graph.edges[number]
-            there = edge.start if edge.end == node else edge.end
+            there = graph.edges[number].across(node)
             sum_ = here + weights[number]
             if sum_ < cost.get(there, math.inf):
                 cost[there] = sum_

@@ -9,9 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
-from geometry.fills.catalogue import NONE, entry, lines_at_corner
-from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
+from geometry.filling import Unfilled, echo_lines_for_all, fill_all
+from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across
+from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
     Number,
@@ -26,12 +28,15 @@ from geometry.lengths import LONGEST_IN, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, stitch
 from geometry.quilt import Border, Kind, border_around, rectangle
+from geometry.route import TRAVEL
 from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, sections_along
 from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
+    from geometry.fills.motif import Motif
+    from geometry.matching import Match
     from geometry.plane import Line
 
 Size = Literal["angle", "repeat", "count"]
@@ -72,18 +77,32 @@ class Request:
     outerfill: str = SAME
     cornerfill: str = SAME
     spacing: float = 1.0
+    match: bool = False
+    echo: int = 0
+    step: float = 0.25
+    under: bool = False
     order: Order = "sections"
+    motif: Motif | None = None
+
+    @property
+    def reach(self) -> float:
+        """Inches beyond the stop line at which runs may travel, halfway in the room for the binding; 0: they may not."""
+        return self.binding / 2 if self.under else 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class BorderPlan:
-    """The border laid out: everything a drawing, a table or a check needs, in inches."""
+    """The border laid out: everything a drawing, a table or a check needs, in inches.
+
+    `matches` tells the spacings of fills that follow the first one's density, where that was asked for.
+    """
 
     request: Request
     border: Border
     zigzags: tuple[Zigzag, ...]
     corner_lines: tuple[tuple[Line, ...], ...]
     sections: tuple[FilledSection, ...]
+    matches: tuple[Match, ...] = ()
 
     def of_side(self, name: str) -> tuple[FilledSection, ...]:
         """The sections of one side, its corner last."""
@@ -96,9 +115,16 @@ class BorderPlan:
             for zigzag, lines in zip(self.zigzags, self.corner_lines, strict=True)
         )
 
-    def runs(self) -> tuple[Run, ...]:
-        """The border as it is stitched, in the order asked for."""
-        return stitch(self.strips(), self.request.order, outer_seam=self.request.kind == "inner")
+    def runs(self, order: Order | None = None, travel: float = TRAVEL) -> tuple[Run, ...]:
+        """The border as it is stitched, in the order given or the one asked for; `travel` weighs an inch of seam."""
+        request = self.request
+        return stitch(
+            self.strips(),
+            order or request.order,
+            outer_seam=request.kind == "inner",
+            travel=travel,
+            under=request.reach,
+        )
 
 
 def lay_out(request: Request) -> BorderPlan:
@@ -113,35 +139,47 @@ def lay_out(request: Request) -> BorderPlan:
     zigzags = tuple(zigzag_along(side, fit) for side, fit in zip(border.sides, _fits(request, border), strict=True))
     following = (*zigzags[1:], zigzags[0])
     crossings = tuple(corner_lines(one, two, request.corner) for one, two in zip(zigzags, following, strict=True))
-    fills: dict[tuple[Shape, str], Fill] = {}
-    places = (
-        (section, number)
-        for number, (one, two) in enumerate(zip(zigzags, following, strict=True))
-        for section in (*sections_along(one), *corner_sections(one, two, request.corner, number))
+    settled = (
+        replace(request, echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
     )
-    sections = tuple(
-        _filled(request, _fill_name(request, section), section, number, fills) for section, number in places
-    )
-    return BorderPlan(request, border, zigzags, crossings, sections)
+    sections, matches = fill_all(settled, _sections(settled, zigzags))
+    return BorderPlan(request, border, zigzags, crossings, sections, matches)
 
 
-def refilled(plan: BorderPlan, names: Collection[str], fill: str, spacing: float) -> BorderPlan:
+def refilled(
+    plan: BorderPlan, names: Collection[str], fill: str, spacing: float, motif: Motif | None = None
+) -> BorderPlan:
     """The same border, some sections, given by name, filled with another fill at another spacing.
 
     Raises:
         QuiltError: there is no such fill, or the spacing is below 0.
     """
-    _check(replace(plan.request, fill=fill, spacing=spacing))
-    request = replace(plan.request, spacing=spacing)
+    request = replace(plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif)
+    _check(replace(request, fill=fill))
     corners = {zigzag.side.name: number for number, zigzag in enumerate(plan.zigzags)}
-    fills: dict[tuple[Shape, str], Fill] = {}
+    unfilled = []
+    for one in plan.sections:
+        name = fill if one.section.name in names else _fill_name(request, one.section)
+        if name == MOTIF and request.motif is None:
+            name = NONE  # as it stands it stays
+        unfilled.append(Unfilled(one.section, name, _passage(request, name, one.section, corners[one.section.side])))
+    filled, _ = fill_all(request, unfilled)
     return replace(
         plan,
         sections=tuple(
-            _filled(request, fill, one.section, corners[one.section.side], fills) if one.section.name in names else one
-            for one in plan.sections
+            new if old.section.name in names else old for old, new in zip(plan.sections, filled, strict=True)
         ),
     )
+
+
+def _sections(request: Request, zigzags: tuple[Zigzag, ...]) -> list[Unfilled]:
+    """All sections, side by side, with the names of their fills and how those are to leave the needle."""
+    found: list[Unfilled] = []
+    for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
+        for section in (*sections_along(one), *corner_sections(one, two, request.corner, number)):
+            name = _fill_name(request, section)
+            found.append(Unfilled(section, name, _passage(request, name, section, number)))
+    return found
 
 
 def _passage(request: Request, name: str, section: Section, corner: int) -> Passage:
@@ -155,7 +193,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
         return "home"
     if section.base != "corner":
         return "across"
-    if request.corner == "square" and name != NONE and entry(name).leads_across:
+    if request.corner == "square" and leads_across(name) and request.echo % 2 == 0:
         # its middle is stitched from the foot of one line to that of the other, so both lines are stitched there and back
         return "across" if section.tip_only else "tip"
     if section.tip_only:
@@ -190,11 +228,35 @@ def _check(request: Request) -> None:
         raise OptionError(
             f"The spacing is {about(request.spacing)}; it must be more than 0: please give a length such as 1."
         )
+    _check_lines(request)
     for name in (request.fill, request.outerfill, request.cornerfill):
-        if name not in {NONE, SAME}:
+        if name not in {NONE, SAME, MOTIF}:
             entry(name)
+        if name == MOTIF and request.motif is None:
+            raise OptionError(
+                "The fill is motif, and no drawing is given; there must be one of your own: please draw it, and select it "
+                "too or give its id."
+            )
     if request.fill == SAME:
         entry(SAME)
+
+
+def _check_lines(request: Request) -> None:
+    if request.echo and request.step < FINEST:
+        raise OptionError(
+            f"The step between echo lines is {about(request.step)}; it must be at least 1/16 in, for stitching closer "
+            "than that cuts the quilt: please give a length such as 1/4."
+        )
+    if request.under and request.kind == "inner":
+        raise OptionError(
+            "Lines are to run on under the binding, and an inner border has none: please choose an outer border, or "
+            "let the lines end on the seam."
+        )
+    if request.under and request.binding < LEAST_ROOM:
+        raise OptionError(
+            f"Lines are to run on under the binding, and the room for it is {about(request.binding)}; it must be at least "
+            "1/16 in: please give the binding more room, or let the lines end on the stop line."
+        )
 
 
 def _fits(request: Request, border: Border) -> tuple[SideFit, ...]:
@@ -222,29 +284,3 @@ def _fits(request: Request, border: Border) -> tuple[SideFit, ...]:
 def _fill_name(request: Request, section: Section) -> str:
     name = {"inner": request.fill, "outer": request.outerfill, "corner": request.cornerfill}[section.base]
     return request.fill if name == SAME else name
-
-
-def _filled(
-    request: Request, name: str, section: Section, corner: int, known: dict[tuple[Shape, str], Fill]
-) -> FilledSection:
-    """The section with the fill of that name in place; congruent sections are worked out once."""
-    passage = _passage(request, name, section, corner)
-    seam = section.base == "inner" or (section.base == "outer" and request.kind == "inner")
-    # the tips of triangles on the stop line, and of corner pieces, are base corners of two triangles on the seam
-    inner: Passage = "home" if request.order == "sections" else "across"
-    others = 2 * lines_at_corner(request.fill, inner)
-    if section.base == "inner" or (section.base == "corner" and inner == "home"):
-        others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
-    shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)
-    key = (shape, name)
-    if key not in known:
-        known[key] = _fill(shape, name, request.spacing)
-    return FilledSection(section, name, known[key].placed(place), known[key], place)
-
-
-def _fill(shape: Shape, name: str, spacing: float) -> Fill:
-    if name == NONE:
-        return Fill((), spacing)
-    if spacing < FINEST:
-        return Fill((), spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
-    return entry(name).draw(shape, spacing)

@@ -78,6 +78,14 @@ def distance_to_line(point: Point, start: Point, end: Point) -> float:
     return abs(cross(end.minus(start), point.minus(start))) / distance(start, end)
 
 
+def distance_to_piece(point: Point, start: Point, end: Point) -> float:
+    """Inches from `point` to the straight piece from `start` to `end` (which may be one point)."""
+    step = end.minus(start)
+    size = step.x * step.x + step.y * step.y
+    share = ((point.x - start.x) * step.x + (point.y - start.y) * step.y) / size if size else 0.0
+    return distance(point, along(start, end, min(max(share, 0.0), 1.0)))
+
+
 def halfway_foot(left: Point, right: Point, tip: Point) -> Point:
     """Where the line that halves the angle at `tip` meets the base; from there both other sides are equally far."""
     to_left, to_right = distance(tip, left), distance(tip, right)
@@ -103,14 +111,6 @@ def inside(point: Point, outline: Sequence[Point], within: float = 0.0) -> bool:
             share = (point.y - start.y) / (end.y - start.y)
             odd ^= point.x < start.x + share * (end.x - start.x)
     return odd or any(distance_to_piece(point, outline[i - 1], end) <= within for i, end in enumerate(outline))
-
-
-def distance_to_piece(point: Point, start: Point, end: Point) -> float:
-    """Inches from `point` to the nearest point of the straight piece from `start` to `end`."""
-    step = end.minus(start)
-    long = step.x * step.x + step.y * step.y
-    share = ((point.x - start.x) * step.x + (point.y - start.y) * step.y) / long if long else 0.0
-    return distance(point, along(start, end, min(max(share, 0.0), 1.0)))
 
 
 def length_of(line: Line) -> float:

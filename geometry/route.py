@@ -5,21 +5,22 @@ weight and stitched lines stitched over at full weight; the weighted extra is as
 can be for the given entry and exit. Where the lines hang together, the nodes with an odd
 number of ends are paired by minimum-weight perfect matching (the Chinese postman's way).
 Where pieces hang on roads only, matching alone leaves them apart (the rural postman's
-problem): an exact search over the frontier of the graph finds the least extra; where that
-grows too large, the pieces are joined by shortest roads first, and a lower bound is given
-beside the result.
+problem): an exact search over the frontier of the graph, or by branch and bound, finds the
+least extra; where those grow too large, the pieces are joined by shortest roads first, and
+a lower bound is given beside the result.
 """
 
 from __future__ import annotations
 
-import heapq
-import itertools
+from contextlib import suppress
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.frontier import TooWide, least_connected
 from geometry.graph import Graph, build
-from geometry.pairing import Pairer, odd_nodes, shortest
+from geometry.joining import branch, detour, from_start, join_pieces, pieces
+from geometry.pairing import SMALL, Pairer, odd_nodes
 from geometry.trail import Leg, euler_trail
 
 if TYPE_CHECKING:
@@ -33,9 +34,6 @@ TRAVEL = 0.5
 
 FEW = 3
 """Pieces up to which branch and bound is tried first; more are swept first."""
-
-MOST_PAIRINGS = 40
-"""Rounds of branch and bound before it is given up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +61,7 @@ class Least:
         start, end: nodes.
         used: the edges, each as often as it is gone over; empty if nothing can be stitched.
         extra, bound, unreached: as in `Route`.
+        anywhere: no round trip over the same lines can have less extra than this, wherever it begins.
     """
 
     start: int
@@ -70,6 +69,7 @@ class Least:
     used: tuple[int, ...]
     extra: float
     bound: float
+    anywhere: float
     unreached: tuple[Line, ...]
 
 
@@ -96,15 +96,35 @@ def web(
     return Web(graph, tuple(edge.length * (travel if edge.kind == "seam" else 1.0) for edge in graph.edges))
 
 
+class _Part(NamedTuple):
+    """What hangs together by lines and roads: its nodes, its lines and the pieces they make, and the lines elsewhere."""
+
+    nodes: set[int]
+    wanted: list[int]
+    pieces: list[set[int]]
+    unreached: tuple[Line, ...]
+
+
+class _Extra(NamedTuple):
+    """The edges to go over once more (one listed twice: twice), their weight, and the bounds of `Least`."""
+
+    edges: list[int]
+    cost: float
+    bound: float
+    anywhere: float
+
+
 @dataclass
 class Web:
     """A graph, the weights of its edges, and what has been found out about it so far."""
 
     graph: Graph
     weights: tuple[float, ...]
+    _nodes: dict[Point, int | None] = field(default_factory=dict)
     _least: dict[tuple[int | None, int | None], Least] = field(default_factory=dict)
-    _extra: dict[tuple[int, int], tuple[list[int], float]] = field(default_factory=dict)
+    _extra: dict[tuple[int, int], _Extra] = field(default_factory=dict)
     _pairer: Pairer = field(init=False)
+    _too_wide: bool = False
 
     def __post_init__(self) -> None:
         """Take up the graph."""
@@ -118,128 +138,84 @@ class Web:
 
     def least(self, entry: Point, leave: Point) -> Least:
         """What the run costs and goes over."""
-        start, end = self.graph.node_at(entry), self.graph.node_at(leave)
+        start, end = (self._node_at(point) for point in (entry, leave))
         if (start, end) not in self._least:
             self._least[start, end] = self._solved(start, end)
         return self._least[start, end]
 
+    def _node_at(self, point: Point) -> int | None:
+        if point not in self._nodes:
+            self._nodes[point] = self.graph.node_at(point)
+        return self._nodes[point]
+
     def _solved(self, start: int | None, end: int | None) -> Least:
-        edges = self.graph.edges
-        reached = set() if start is None else _hanging_on(self.graph, range(len(edges)), start)
-        if start is None or end not in reached or end is None:
-            return Least(-1, -1, (), 0.0, 0.0, tuple(edge.line for edge in edges if edge.required))
-        wanted = [i for i, edge in enumerate(edges) if edge.required and edge.start in reached]
-        unreached = tuple(edge.line for edge in edges if edge.required and edge.start not in reached)
-        extra, bound = self._least_extra(wanted, start, end)
-        return Least(start, end, (*wanted, *extra), sum(self.weights[i] for i in extra), bound, unreached)
-
-    def _least_extra(self, wanted: Sequence[int], start: int, end: int) -> tuple[list[int], float]:
-        """The edges to go over once more (one listed twice is gone over twice), and what no solution can undercut."""
-        graph = self.graph
-        on_lines = {node for number in wanted for node in graph.edges[number][:2]}
-        if start == end and start in on_lines:
+        part = next((part for part in self._parts if start in part.nodes), None)
+        if start is None or end is None or part is None or end not in part.nodes:
+            return Least(-1, -1, (), 0.0, 0.0, 0.0, tuple(edge.line for edge in self.graph.edges if edge.required))
+        on_lines = any(start in piece for piece in part.pieces)
+        begin, leave = start, end
+        if start == end and on_lines:
             # a round trip over all lines may as well begin anywhere on them
-            start = end = min(on_lines)
-        if (start, end) not in self._extra:
-            self._extra[start, end] = self._searched(wanted, start, end)
-        return self._extra[start, end]
+            begin = leave = min(min(piece) for piece in part.pieces)
+        if (begin, leave) not in self._extra:
+            self._extra[begin, leave] = self._searched(part, begin, leave)
+        edges, extra, bound, anywhere = self._extra[begin, leave]
+        if start == end and on_lines:
+            anywhere = bound
+        return Least(start, end, (*part.wanted, *edges), extra, bound, anywhere, part.unreached)
 
-    def _searched(self, wanted: Sequence[int], start: int, end: int) -> tuple[list[int], float]:
-        graph, pairer = self.graph, self._pairer
+    @cached_property
+    def _parts(self) -> list[_Part]:
+        edges = self.graph.edges
+        found = []
+        for nodes in pieces(self.graph, range(len(edges))):
+            wanted = [number for number, edge in enumerate(edges) if edge.required and edge.start in nodes]
+            unreached = tuple(edge.line for edge in edges if edge.required and edge.start not in nodes)
+            found.append(_Part(nodes, wanted, pieces(self.graph, wanted), unreached))
+        return found
+
+    def _searched(self, part: _Part, start: int, end: int) -> _Extra:
+        graph, pairer, wanted = self.graph, self._pairer, part.wanted
+        apart = from_start(part.pieces, start)
+        odd = odd_nodes(graph, wanted, start, end)
+        searches = [self._branched, self._swept] if len(apart) <= FEW else [self._swept, self._branched]
+        if len(odd) > SMALL:
+            # one sweep is quicker than a large pairing
+            searches = [self._branched]
+            with suppress(TooWide):
+                return self._exact(self._swept(apart, wanted, start, end), 0.0)
         # everything is reached from the start, so all can be paired
-        extra = pairer.pair_up(odd_nodes(graph, wanted, start, end)) or []
-        bound = sum(self.weights[i] for i in extra)
-        if _connected(graph, [*wanted, *extra], start):
-            return extra, bound
-        pieces = _pieces(graph, wanted, start)
-        searches = [_branch, least_connected] if len(pieces) <= FEW else [least_connected, _branch]
+        paired = pairer.pair_up(odd) or []
+        bound = self._weight(paired)
+        # which nodes are odd is the same for all round trips
+        anywhere = bound if start == end else 0.0
+        if len(apart) == 1 or len(from_start(pieces(graph, [*wanted, *paired]), start)) == 1:
+            return self._exact(paired, anywhere)
         for search in searches:
-            try:
-                found = search(pairer, wanted, start, end)
-            except TooWide:
-                continue
-            return found, sum(self.weights[i] for i in found)
-        joined = _join_pieces(pairer, pieces)
+            with suppress(TooWide):
+                return self._exact(search(apart, wanted, start, end), anywhere)
+        joined = join_pieces(pairer, apart)
         odd = odd_nodes(graph, [*wanted, *joined], start, end)
-        return [*joined, *(pairer.pair_up(odd) or [])], bound
+        edges = [*joined, *(pairer.pair_up(odd) or [])]
+        return _Extra(edges, self._weight(edges), bound, anywhere)
 
+    def _swept(self, apart: Sequence[set[int]], wanted: Sequence[int], start: int, end: int) -> list[int]:
+        if self._too_wide:
+            raise TooWide
+        self._too_wide = True
+        found = least_connected(self.graph, self.weights, apart, wanted, start, end)
+        self._too_wide = False
+        return found
 
-def _branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[int]:
-    """The least extra by branch and bound: pair up; if a piece is left apart, some edge that leaves it must be used.
+    def _branched(self, apart: Sequence[set[int]], wanted: Sequence[int], start: int, end: int) -> list[int]:
+        if start == end and apart[0] == {start} and len(apart) == 2:  # noqa: PLR2004 - the start, and the lines in one piece
+            with suppress(TooWide):
+                return detour(self._pairer, wanted, start)
+        return branch(self._pairer, wanted, start, end)
 
-    Raises:
-        TooWide: it takes too many pairings.
-    """
-    graph, weights = pairer.graph, pairer.weights
-    number = itertools.count()
-    # (cost so far, tie, edges that must be used, edges that may not be used)
-    waiting: list[tuple[float, int, tuple[int, ...], frozenset[int]]] = [(0.0, next(number), (), frozenset())]
-    solved: list[tuple[float, int, tuple[int, ...], frozenset[int], list[int]]] = []
-    for _ in range(MOST_PAIRINGS):
-        while waiting:
-            _, _, forced, banned = heapq.heappop(waiting)
-            odd = odd_nodes(graph, [*wanted, *forced], start, end)
-            paired = pairer.pair_up(odd, banned)
-            if paired is not None:
-                extra = [*forced, *paired]
-                heapq.heappush(solved, (sum(weights[i] for i in extra), next(number), forced, banned, extra))
-        if not solved:
-            break
-        _, _, forced, banned, extra = heapq.heappop(solved)
-        here = _hanging_on(graph, [*wanted, *extra], start)
-        if all(graph.edges[i].start in here for i in (*wanted, *extra)):
-            return extra
-        leaving = [
-            i for i, edge in enumerate(graph.edges) if (edge.start in here) != (edge.end in here) and i not in banned
-        ]
-        for place, edge_number in enumerate(leaving):
-            more = (*forced, edge_number)
-            waiting.append((0.0, next(number), more, banned.union(leaving[:place])))
-    raise TooWide
+    def _exact(self, edges: list[int], anywhere: float) -> _Extra:
+        cost = self._weight(edges)
+        return _Extra(edges, cost, cost, anywhere)
 
-
-def _connected(graph: Graph, used: Sequence[int], start: int) -> bool:
-    here = _hanging_on(graph, used, start)
-    return all(graph.edges[number].start in here for number in used)
-
-
-def _hanging_on(graph: Graph, used: Sequence[int], start: int) -> set[int]:
-    """The nodes that the used edges join to `start`."""
-    around: dict[int, list[int]] = {}
-    for number in used:
-        edge = graph.edges[number]
-        around.setdefault(edge.start, []).append(edge.end)
-        around.setdefault(edge.end, []).append(edge.start)
-    seen, waiting = {start}, [start]
-    while waiting:
-        for node in around.get(waiting.pop(), ()):
-            if node not in seen:
-                seen.add(node)
-                waiting.append(node)
-    return seen
-
-
-def _pieces(graph: Graph, wanted: Sequence[int], start: int) -> list[set[int]]:
-    """The nodes of each piece that the wanted edges make; the one with `start` first."""
-    pieces: list[set[int]] = [{start}]
-    for number in wanted:
-        ends = set(graph.edges[number][:2])
-        touching = [piece for piece in pieces if piece & ends]
-        pieces = [piece for piece in pieces if not piece & ends]
-        pieces.append(ends.union(*touching))
-    return sorted(pieces, key=lambda piece: start not in piece)
-
-
-def _join_pieces(pairer: Pairer, pieces: Sequence[set[int]]) -> list[int]:
-    """Join the pieces to the first one, nearest first, by shortest ways."""
-    joined: list[int] = []
-    home, *others = pieces
-    while others:
-        ways = shortest(pairer.graph, pairer.weights, home)
-        nearest = min(others, key=lambda piece: min(ways.cost[node] for node in piece))
-        gate = min(nearest, key=lambda node: ways.cost[node])
-        path = ways.edges_to(gate)
-        joined += path
-        others.remove(nearest)
-        home = home.union(nearest, *(pairer.graph.edges[number][:2] for number in path))
-    return joined
+    def _weight(self, edges: Iterable[int]) -> float:
+        return sum(self.weights[number] for number in edges)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from geometry.plane import Line, Point, halfway_foot, meet
+from geometry.plane import Line, Point, cross, halfway_foot, meet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,6 +72,17 @@ class Section:
     def middle(self) -> Point:
         """The bend of the base, or on a straight base the foot of the line that halves the angle at the tip."""
         return self.corners[2] if self.four_sided else halfway_foot(self.left, self.right, self.tip)
+
+    @property
+    def base_line(self) -> Line:
+        """The base from left to right, in two pieces where it bends."""
+        return (self.left, self.middle, self.right) if self.four_sided else (self.left, self.right)
+
+    @property
+    def area(self) -> float:
+        """Square inches."""
+        around = zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True)
+        return abs(sum(cross(one, other) for one, other in around)) / 2
 
 
 def sections_along(zigzag: Zigzag) -> Iterator[Section]:

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import itertools
 import math
+from functools import cache
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import distance, length_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from geometry.graph import Graph
     from geometry.plane import Line, Point
@@ -41,14 +42,11 @@ def measured(legs: Iterable[Leg], how: How) -> float:
     return sum(length_of(leg.line) for leg in legs if leg.how == how)
 
 
-class _End(NamedTuple):
-    """One end of one going-over of an edge: 0 its start, 1 its end."""
+Pairing = list[tuple[int, int]]
+"""Ends joined two and two. An end is a number: twice that of the going-over, for its start, and one more for its end.
 
-    copy: int
-    side: int
-
-
-Pairing = list[tuple[_End, _End]]
+So `end ^ 1` is the other end of the same going-over, and `end >> 1` the number of the going-over.
+"""
 
 
 def euler_trail(graph: Graph, used: Sequence[int], start: int, end: int) -> tuple[Leg, ...]:
@@ -59,24 +57,23 @@ def euler_trail(graph: Graph, used: Sequence[int], start: int, end: int) -> tupl
     if not used:
         return ()
     # one more edge from the end back to the start makes every trail a round trip
-    ends = [(graph.edges[number].start, graph.edges[number].end) for number in used]
-    back = len(ends) if start != end else None
+    ways = [graph.edges[number][:2] for number in used]
+    back = len(ways) if start != end else None
     if back is not None:
-        ends.append((end, start))
-    at_node: dict[int, list[_End]] = {}
-    for copy, pair in enumerate(ends):
-        for side, node in enumerate(pair):
-            at_node.setdefault(node, []).append(_End(copy, side))
+        ways.append((end, start))
+    at_node: dict[int, list[int]] = {}
+    for number, node in enumerate(itertools.chain.from_iterable(ways)):
+        at_node.setdefault(node, []).append(number)
     turns = _Turns(graph, used)
     partners = {node: _straightest(found, turns) for node, found in at_node.items()}
-    _join_strands(partners, turns, len(ends))
-    mate = {one: other for pairs in partners.values() for a, b in pairs for one, other in ((a, b), (b, a))}
+    _join_strands(partners, turns, len(ways))
+    mate = _mates(partners, len(ways))
     if back is not None:  # noqa: SIM108 - the comment explains the other branch
-        first = mate[_End(back, 1)]
+        first = mate[2 * back + 1]
     else:
         # begin where the round trip turns most, so that this turn is never made
         first = max(partners[start], key=lambda pair: turns.between(*pair))[1]
-    return _legs(graph, used, list(_follow(mate, first, back)))
+    return _legs(graph, used, _follow(mate, first, back))
 
 
 class _Turns:
@@ -84,23 +81,14 @@ class _Turns:
 
     def __init__(self, graph: Graph, used: Sequence[int]) -> None:
         """Take the directions from the lines of the used edges."""
-        self._graph = graph
-        self._used = used
-        self._heading: dict[tuple[int, int], float] = {}
+        lines = (graph.edges[number].line for number in used)
+        self._heading = [_heading(way) for line in lines for way in (line, line[::-1])]
 
-    def between(self, one: _End, other: _End) -> float:
+    def between(self, one: int, other: int) -> float:
         """0 straight on, pi back the same way; squared, so that one sharp turn is worse than two mild ones."""
-        if one.copy >= len(self._used) or other.copy >= len(self._used):
-            return 0.0
-        gap = abs(self._direction(one) - self._direction(other)) % (2 * math.pi)
-        return (math.pi - min(gap, 2 * math.pi - gap)) ** 2
-
-    def _direction(self, end: _End) -> float:
-        key = (self._used[end.copy], end.side)
-        if key not in self._heading:
-            line = self._graph.edges[key[0]].line
-            self._heading[key] = _heading(line if end.side == 0 else line[::-1])
-        return self._heading[key]
+        if max(one, other) >= len(self._heading):
+            return 0.0  # the way back is no line
+        return (abs(self._heading[one] - self._heading[other]) - math.pi) ** 2
 
 
 def _heading(line: Line) -> float:
@@ -110,9 +98,13 @@ def _heading(line: Line) -> float:
     return math.atan2(ahead.y - start.y, ahead.x - start.x)
 
 
-def _straightest(ends: Sequence[_End], turns: _Turns) -> Pairing:
+def _straightest(ends: Sequence[int], turns: _Turns) -> Pairing:
+    if len(ends) == 2:  # noqa: PLR2004 - no choice
+        return [(ends[0], ends[1])]
     if len(ends) <= TRY_ALL:
-        return min(_pairings(list(ends)), key=lambda pairs: sum(turns.between(*pair) for pair in pairs))
+        turn = {(i, k): turns.between(ends[i], ends[k]) for i, k in itertools.combinations(range(len(ends)), 2)}
+        best = min(_pairings(len(ends)), key=lambda pairs: sum(turn[pair] for pair in pairs))
+        return [(ends[i], ends[k]) for i, k in best]
     # too many to try all: the straightest pair first
     left = set(ends)
     pairs: Pairing = []
@@ -123,41 +115,55 @@ def _straightest(ends: Sequence[_End], turns: _Turns) -> Pairing:
     return pairs
 
 
-def _pairings(ends: list[_End]) -> Iterator[Pairing]:
-    if not ends:
-        yield []
-        return
-    first, *rest = ends
-    for i, other in enumerate(rest):
-        for pairs in _pairings(rest[:i] + rest[i + 1 :]):
-            yield [(first, other), *pairs]
+@cache
+def _pairings(count: int) -> tuple[tuple[tuple[int, int], ...], ...]:
+    """Every way to pair the numbers below an even count."""
+
+    def pair_up(left: tuple[int, ...]) -> Iterator[tuple[tuple[int, int], ...]]:
+        if not left:
+            yield ()
+            return
+        first, *rest = left
+        for i, other in enumerate(rest):
+            for pairs in pair_up((*rest[:i], *rest[i + 1 :])):
+                yield ((first, other), *pairs)
+
+    return tuple(pair_up(tuple(range(count))))
 
 
-def _strands(partners: dict[int, Pairing], copies: int) -> list[int]:
-    """For each copy the number of the closed strand it lies on."""
-    mate = {one: other for pairs in partners.values() for a, b in pairs for one, other in ((a, b), (b, a))}
-    strand = [-1] * copies
+def _mates(partners: Mapping[int, Pairing], count: int) -> list[int]:
+    """For each end the one it is joined to."""
+    mate = [0] * (2 * count)
+    for pairs in partners.values():
+        for one, other in pairs:
+            mate[one], mate[other] = other, one
+    return mate
+
+
+def _strands(mate: Sequence[int]) -> list[int]:
+    """For each going-over the number of the closed strand it lies on."""
+    strand = [-1] * (len(mate) // 2)
     number = 0
-    for copy in range(copies):
-        here = _End(copy, 0)
-        if strand[copy] >= 0:
+    for first in range(len(strand)):
+        if strand[first] >= 0:
             continue
-        while strand[here.copy] < 0:
-            strand[here.copy] = number
-            here = mate[_End(here.copy, 1 - here.side)]
+        here = 2 * first
+        while strand[here >> 1] < 0:
+            strand[here >> 1] = number
+            here = mate[here ^ 1]
         number += 1
     return strand
 
 
-def _join_strands(partners: dict[int, Pairing], turns: _Turns, copies: int) -> None:
+def _join_strands(partners: dict[int, Pairing], turns: _Turns, count: int) -> None:
     """Exchange partners until all is one strand, the exchanges that turn least first."""
     while True:
-        strand = _strands(partners, copies)
-        if len(set(strand)) <= 1:
+        strand = _strands(_mates(partners, count))
+        if max(strand) == 0:
             return
         leader = list(range(max(strand) + 1))
         for offer in sorted(_offers(partners, turns, strand), key=lambda offer: offer[:2]):
-            a, b = (_leader(strand[pair[0].copy], leader) for pair in offer.old)
+            a, b = (_leader(strand[pair[0] >> 1], leader) for pair in offer.old)
             if a != b and all(pair in partners[offer.node] for pair in offer.old):
                 kept = [pair for pair in partners[offer.node] if pair not in offer.old]
                 partners[offer.node] = [*kept, *offer.new]
@@ -169,18 +175,18 @@ class _Offer(NamedTuple):
 
     turn: float
     node: int
-    old: tuple[tuple[_End, _End], tuple[_End, _End]]
-    new: tuple[tuple[_End, _End], tuple[_End, _End]]
+    old: tuple[tuple[int, int], tuple[int, int]]
+    new: tuple[tuple[int, int], tuple[int, int]]
 
 
-def _offers(partners: dict[int, Pairing], turns: _Turns, strand: Sequence[int]) -> Iterator[_Offer]:
+def _offers(partners: Mapping[int, Pairing], turns: _Turns, strand: Sequence[int]) -> Iterator[_Offer]:
     for node, pairs in partners.items():
-        for one, other in itertools.combinations(pairs, 2):
-            if strand[one[0].copy] == strand[other[0].copy]:
+        for (a, b), (c, d) in itertools.combinations(pairs, 2):
+            if strand[a >> 1] == strand[c >> 1]:
                 continue
-            before = turns.between(*one) + turns.between(*other)
-            for new in (((one[0], other[0]), (one[1], other[1])), ((one[0], other[1]), (one[1], other[0]))):
-                yield _Offer(turns.between(*new[0]) + turns.between(*new[1]) - before, node, (one, other), new)
+            before = turns.between(a, b) + turns.between(c, d)
+            for new in (((a, c), (b, d)), ((a, d), (b, c))):
+                yield _Offer(turns.between(*new[0]) + turns.between(*new[1]) - before, node, ((a, b), (c, d)), new)
 
 
 def _leader(number: int, leader: Sequence[int]) -> int:
@@ -189,27 +195,27 @@ def _leader(number: int, leader: Sequence[int]) -> int:
     return number
 
 
-def _follow(mate: dict[_End, _End], first: _End, back: int | None) -> Iterator[_End]:
-    """The ends at which the copies are entered, in order."""
+def _follow(mate: Sequence[int], first: int, back: int | None) -> Iterator[int]:
+    """The ends at which the goings-over are entered, in order."""
     here = first
     while True:
         yield here
-        here = mate[_End(here.copy, 1 - here.side)]
-        if here == first or here.copy == back:
+        here = mate[here ^ 1]
+        if here == first or here >> 1 == back:
             return
 
 
-def _legs(graph: Graph, used: Sequence[int], entered: Sequence[_End]) -> tuple[Leg, ...]:
-    legs: list[Leg] = []
+def _legs(graph: Graph, used: Sequence[int], entered: Iterable[int]) -> tuple[Leg, ...]:
+    legs: list[tuple[How, list[Point]]] = []
     done: set[int] = set()
-    for copy, side in entered:
-        number = used[copy]
+    for end in entered:
+        number = used[end >> 1]
         edge = graph.edges[number]
-        line = edge.line if side == 0 else edge.line[::-1]
+        line = edge.line[::-1] if end & 1 else edge.line
         how: How = "travel" if edge.kind == "seam" else "over" if number in done or not edge.required else "stitch"
         done.add(number)
-        if legs and legs[-1].how == how:
-            legs[-1] = Leg(how, (*legs[-1].line, *line[1:]))
+        if legs and legs[-1][0] == how:
+            legs[-1][1].extend(line[1:])
         else:
-            legs.append(Leg(how, line))
-    return tuple(legs)
+            legs.append((how, [*line]))
+    return tuple(Leg(how, tuple(points)) for how, points in legs)

@@ -2,7 +2,8 @@
 
 For sections without a seam to travel on: each pair of lines is a closed ring, and a short
 link leads from the section's anchor to the first ring and from each ring to the next. Only
-the links are stitched twice, out and home. An odd last line closes along its own base.
+the links are stitched twice, out and home. An odd last line closes along the base, or is
+left open for a fill that closes it.
 """
 
 from __future__ import annotations
@@ -24,30 +25,33 @@ class Bent(NamedTuple):
     right: Point
 
 
-def banded(hook: Point, lines: Sequence[Bent]) -> list[Line]:
-    """Ribbons hung on a point of the centre line: `lines` from there towards the base."""
+def banded(hook: Point, lines: Sequence[Bent], base: Line | None = ()) -> list[Line]:
+    """Ribbons hung on a point of the centre line: `lines` from there towards the base.
+
+    `base` tells the bends between the ends of an odd last line, along which it closes; None leaves it open.
+    """
     drawn: list[Line] = []
     for near, far in _pairs(lines):
         drawn.append((hook, near.bend))
-        if far is None:
-            drawn.append((near.bend, near.left, near.right, near.bend))
-        else:
+        if far is not None:
             drawn.append((near.bend, near.left, far.left, far.bend, far.right, near.right, near.bend))
             hook = far.bend
+        else:
+            drawn.append(tuple(near) if base is None else (near.bend, near.left, *base, near.right, near.bend))
     return drawn
 
 
-def footed(shape: Shape, lines: Sequence[Bent]) -> list[Line]:
+def footed(shape: Shape, lines: Sequence[Bent], base: Line | None = ()) -> list[Line]:
     """The same ribbons for lines that end on the base, linked along it from the right corner."""
     corner = shape.right
     drawn: list[Line] = []
     for near, far in _pairs(lines):
         drawn.append((corner, near.right))
-        if far is None:
-            drawn.append((near.right, near.bend, near.left, near.right))
-        else:
+        if far is not None:
             drawn.append((near.right, near.bend, near.left, far.left, far.bend, far.right, near.right))
             corner = far.right
+        else:
+            drawn.append(tuple(near) if base is None else (near.right, near.bend, near.left, *base, near.right))
     return drawn
 
 

@@ -35,6 +35,6 @@ def chevrons(shape: Shape, asked: float) -> Fill:
         return Fill(tuple(tuple(line) for line in lines), spacing)
     if shape.passage == "across":
         first_line, *others = lines
-        return Fill(((shape.left, *first_line, shape.right), *banded(first_line.bend, others)), spacing)
-    drawn = banded(shape.tip, lines) if shape.room_at_tip else footed(shape, lines)
+        return Fill(((shape.left, *first_line, shape.right), *banded(first_line.bend, others, shape.bends)), spacing)
+    drawn = banded(shape.tip, lines, shape.bends) if shape.room_at_tip else footed(shape, lines, shape.bends)
     return Fill(tuple(drawn), spacing)

@@ -12,7 +12,7 @@ import math
 from typing import NamedTuple
 
 from geometry.fills.comb import Tooth, comb
-from geometry.fills.shape import SET_IN, SPACING_LEAST, SPACING_MOST, Fill, Passage, Shape, left_out
+from geometry.fills.shape import SET_IN, SPACING_LEAST, SPACING_MOST, Exactly, Fill, Passage, Shape, left_out
 from geometry.plane import Curve, Point, along, cross, distance, distance_to_line
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
@@ -52,9 +52,10 @@ def _fan(shape: Shape, asked: float, *, on_right: bool, part: tuple[float, float
     centre, far = (shape.right, shape.left) if on_right else (shape.left, shape.right)
     base = distance(centre, far)
     steps = 16
+    shares = [SPACING_LEAST + (SPACING_MOST - SPACING_LEAST) * step / steps for step in range(steps + 1)]
     found = []
-    for step in range(steps + 1):
-        spacing = asked * (SPACING_LEAST + (SPACING_MOST - SPACING_LEAST) * step / steps)
+    for share in [1.0] if isinstance(asked, Exactly) else shares:
+        spacing = asked * share
         arcs = _arcs(centre, shape.tip, far, spacing)
         if len(arcs) > 1:
             left = (base - distance(centre, arcs[-1].foot)) / spacing

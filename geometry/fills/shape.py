@@ -23,6 +23,7 @@ from geometry.plane import (
     distance,
     distance_to_line,
     halfway_foot,
+    length_of,
 )
 from geometry.sections import LEFT
 
@@ -44,6 +45,12 @@ FINEST = 1 / 16
 """Inches: no closer spacing is drawn; stitching that dense cuts the quilt (common practice, no source)."""
 
 
+class Exactly(float):
+    """A spacing to be kept to as nearly as lines can come out even, rather than changed so that they come out best."""
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Fill:
     """The lines of one section.
@@ -51,16 +58,25 @@ class Fill:
     Attributes:
         lines: the design, without overlaps, comfortable to edit; closed ones repeat their first point.
         spacing: inches between neighbouring lines as used.
-        note: why there are no lines, in words; empty when there are.
+        note: why there is no fill, in words; empty when there is.
+        echo_lines: how many echo lines stand between the diagonals and the fill.
+        hidden: inches of the lines that run on under the binding.
     """
 
     lines: tuple[Line, ...]
     spacing: float
     note: str = ""
+    echo_lines: int = 0
+    hidden: float = 0.0
+
+    @property
+    def length(self) -> float:
+        """Inches of all lines."""
+        return sum(length_of(line) for line in self.lines)
 
     def placed(self, place: Affine) -> Fill:
         """The same fill on the quilt."""
-        return Fill(tuple(place.line(line) for line in self.lines), self.spacing, self.note)
+        return replace(self, lines=tuple(place.line(line) for line in self.lines))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +117,16 @@ class Shape:
     def line(self, *shares: tuple[float, float]) -> Line:
         """A line through points given in shares."""
         return tuple(self.at(across, up) for across, up in shares)
+
+    @property
+    def bends(self) -> Line:
+        """The bend of the base, if it has one."""
+        return (self.middle,) if self.bent else ()
+
+    @property
+    def base(self) -> Line:
+        """The base from left to right, in two pieces where it bends."""
+        return (self.left, *self.bends, self.right)
 
     @property
     def depth(self) -> float:
@@ -225,25 +251,32 @@ def working_triangles(shape: Shape) -> list[WorkingTriangle]:
 
 
 def even_out(
-    total: float, asked: float, counts: Iterable[int], leftover: tuple[float, float, float]
+    total: float,
+    asked: float,
+    counts: Iterable[int],
+    leftover: tuple[float, float, float],
+    widest: float = SPACING_MOST,
 ) -> tuple[int, float] | None:
     """Share `total` inches into n lines at one spacing, so that they come out even.
 
     total = spacing · (n + c): c spacings are left beside the last line, between the first and last of
-    `leftover` (least, best, most), and the spacing lies between 0.7 and 1.05 of `asked`.
+    `leftover` (least, best, most), and the spacing lies between 0.7 and 1.05 (or `widest`) of `asked`. It is that with the
+    best leftover, or, of what is asked for `Exactly`, the nearest.
 
     Returns:
         n and the spacing nearest to what was asked; None if no count will do.
     """
     least, best, most = leftover
+    exact = isinstance(asked, Exactly)
     found: list[tuple[float, int, float]] = []
     for count in counts:
-        spacing = total / (count + best)
-        spacing = min(max(spacing, SPACING_LEAST * asked), SPACING_MOST * asked)
+        spacing = float(asked) if exact else total / (count + best)
+        spacing = min(max(spacing, SPACING_LEAST * asked), widest * asked)
         spacing = min(max(spacing, total / (count + most)), total / (count + least))
-        if SPACING_LEAST * asked <= spacing * (1 + 1e-12) and spacing <= SPACING_MOST * asked * (1 + 1e-12):
+        if SPACING_LEAST * asked <= spacing * (1 + 1e-12) and spacing <= widest * asked * (1 + 1e-12):
             rest = total / spacing - count
-            found.append((abs(spacing / asked - 1) + abs(rest - best) / (count + 1), count, spacing))
+            evenness = abs(rest - best) / (count + 1)
+            found.append((abs(spacing / asked - 1) + (0.01 if exact else 1) * evenness, count, spacing))
     if not found:
         return None
     _, count, spacing = min(found)

@@ -37,6 +37,7 @@ OPTIONS = [
     ("--fill", "none", "--cornerfill", "channels", "--scale", "2"),
     ("--size", "repeat", "--repeat", "5", "--fit", "ease", "--last", "2"),
     ("--size", "count", "--across", "1", "--down", "2", "--corner", "square"),
+    ("--echo", "3", "--step", "3/16", "--outerfill", "wedges"),
 ]
 
 

@@ -26,6 +26,7 @@ ASKED = [
     ("--angle", "50", "--fit", "ease"),
     ("--size", "count", "--across", "7", "--down", "3", "--corner", "square"),
     ("--unit", "mm", "--width", "101.6", "--binding", "10", "--spacing", "25.4", "--repeat", "6in"),
+    ("--echo", "2", "--step", "3/16", "--under", "true", "--fill", "wedges", "--spacing", "0.8"),
 ]
 
 
@@ -61,6 +62,23 @@ def test_the_recipe_holds_the_values_used_and_what_was_fitted(
             assert abs(side["eased"]["difference_pct"]) <= 15 + 1e-9
         else:
             assert side["repeat_in"] == pytest.approx(side["length_in"] / side["count"], abs=1e-9)
+
+
+def test_the_recipe_holds_the_spacings_of_matched_fills(
+    border: Callable[..., bytes], read: Callable[..., object]
+) -> None:
+    """Which sections, the spacing asked of their fill instead, and how far off they still are."""
+    drawn = read(border(DOC, "--fill", "chevrons", "--outerfill", "crosshatch", "--spacing", "0.4", "--match", "true"))
+    (match,) = drawn.recipe["matched"]
+    assert match["base"] == "outer"
+    assert abs(match["difference_pct"]) <= 5
+    used = {
+        float(part.get("{urn:cornerwise}spacing-in"))
+        for part in drawn.parts("section")
+        if part.get("{urn:cornerwise}base") == "outer"
+    }
+    assert all(0.7 <= spacing / match["spacing_in"] <= 1.05 for spacing in used)
+    assert match["spacing_in"] > 1.5 * 0.4
 
 
 @pytest.mark.parametrize("ids", [("edge",), ("edge", "seam")])

@@ -1,0 +1,148 @@
+"""Check: look at a border as it stands, and tell what will go wrong at the machine."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import TYPE_CHECKING, Any
+
+from extension.findings import draw_findings
+from extension.ground import chosen_border
+from extension.looking import look_at
+from extension.options import CHECK_OPTIONS, PlainParser, add_options, read_options
+from extension.tool import DONE, FOUND, guarded, load, write
+from geometry.errors import OptionError
+from geometry.findings import inspect
+from geometry.inspection.read import Limits
+from geometry.inspection.telling import AMOUNTS
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Mapping, Sequence
+
+    from extension.ground import Ground
+    from geometry.findings import Inspection
+
+LARGEST_OPEN = {
+    "needled": 8.0, "scrim": 10.0, "traditional": 2.0, "loft": 3.0, "unscrimmed": 4.0, "unbonded": 0.5, "unlabelled": 2.0,
+}  # fmt: skip
+"""Largest distance between lines, inches, by kind of batting; the batting's own label wins.
+
+Quilt Batting and Machine Quilting Distances, generations-quilt-patterns.com (the first four); Batting,
+everythingfabric.com.au (without scrim, 3–4 in); The Filling Between the Sandwich, inastitchquilting.com (unbonded, 1/4–1/2 in);
+Does it Really Matter?, bonnysews.com (no label, 1–2 in).
+"""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `cornerwise check`, and of the dialog."""
+    parser.add_argument("input", metavar="IN.svg", help="the document")
+    parser.add_argument(
+        "--id", action="append", default=[], dest="ids", metavar="ID",
+        help="a border, or anything in it (default: every border of the document)",
+    )  # fmt: skip
+    parser.add_argument("-o", "--output", metavar="OUT.svg", help="write the document with a layer of findings")
+    parser.add_argument("--json", action="store_true", help="tell the findings as JSON")
+    parser.add_argument("--picture", metavar="OUT.svg", help="write a picture of how densely each section is quilted")
+    add_options(parser, CHECK_OPTIONS)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Look, tell, and write what was asked for; exit code 1 when something was found."""
+    inspections, data = _inspected(arguments)
+    if arguments.output is not None:
+        write(data, arguments.output, arguments.input)
+    if arguments.json:
+        print(json.dumps(as_json(inspections), ensure_ascii=False, indent=1))
+    else:
+        print("\n".join(line for found, _ in inspections for line in as_lines(found)))
+    return FOUND if any(found.findings for found, _ in inspections) else DONE
+
+
+def _inspected(arguments: argparse.Namespace) -> tuple[list[tuple[Inspection, Ground]], bytes]:
+    options = read_options(vars(arguments), CHECK_OPTIONS)
+    limits = limits_of(options)
+    document = load(arguments.input)
+    found = []
+    for layer in chosen_border(document, arguments.ids):
+        drawn, ground = look_at(document, layer)
+        inspection = inspect(drawn, limits)
+        draw_findings(document, ground, inspection)
+        found.append((inspection, ground))
+        if arguments.picture is not None and len(found) == 1:
+            from extension.tinted import density_picture  # noqa: PLC0415 - only on request
+
+            write(density_picture(drawn), arguments.picture, arguments.input)
+    return found, document.to_bytes()
+
+
+def limits_of(options: Mapping[str, Any]) -> Limits:
+    """The limits asked for; 0 stands for the usual one.
+
+    Raises:
+        OptionError: a limit below 0.
+    """
+    for name in ("binding", "open", "close"):
+        if options[name] < 0:
+            raise OptionError(f"The {name} is less than 0; it must be 0, for the usual, or more: please give another.")
+    widest = options["open"] or LARGEST_OPEN.get(options["batting"], 0.0)
+    return Limits(
+        options["binding"] or None,
+        widest or None,
+        options["close"] or None,
+        options["over"],
+        options["point"],
+        options["sharp"],
+    )
+
+
+def as_json(inspections: Sequence[tuple[Inspection, Ground]]) -> dict[str, Any]:
+    """Findings and totals; places in inches from the top left corner of the edge's bounding box."""
+    findings = []
+    totals: dict[str, Any] = {}
+    for found, ground in inspections:
+        corners = [ground.frame.at(corner) for corner in ground.border.edge]
+        left, top = min(c.x for c in corners), min(c.y for c in corners)
+        for one in found.findings:
+            spot = None if one.at is None else ground.frame.at(one.at)
+            findings.append(
+                {
+                    "kind": one.kind, "section": one.section,
+                    "at_in": None if spot is None else [round(spot.x - left, 4), round(spot.y - top, 4)],
+                    AMOUNTS.get(one.kind, "amount_in"): round(one.amount, 4), "message": one.message,
+                }
+            )  # fmt: skip
+        for name, value in found.totals._asdict().items():
+            totals[name] = value if totals.get(name) is None or value is None else totals[name] + value
+    return {"findings": findings, "totals": totals}
+
+
+def as_lines(found: Inspection) -> list[str]:
+    """The findings in words; what was looked at, when there are none."""
+    totals = found.totals
+    looked = f"{totals.sections} sections, {totals.drawn:.0f} in of lines on {totals.area:.0f} square inches"
+    if not found.findings:
+        return [
+            f"Nothing found: {looked}; corners, points, room for the binding, open areas, distances, knots, sharp turns."
+        ]
+    count = "One finding" if len(found.findings) == 1 else f"{len(found.findings)} findings"
+    return [f"{count}: {looked}.", *(f"{i}. {one.message}" for i, one in enumerate(found.findings, 1))]
+
+
+def from_editor(arguments: Sequence[str]) -> int:
+    """Run as the editor calls it: the document with its layer of findings goes to standard output."""
+
+    def work() -> int:
+        parser = PlainParser(prog="cornerwise check", allow_abbrev=False)
+        add_arguments(parser)
+        parser.add_argument("--tab")
+        parser.add_argument("--selected-nodes", action="append")
+        _, data = _inspected(parser.parse_args(arguments))
+        write(data, None)
+        return DONE
+
+    return guarded(work)
+
+
+if __name__ == "__main__":
+    sys.exit(from_editor(sys.argv[1:]))

@@ -1,0 +1,135 @@
+"""A border as it stands, for inspection: what is drawn is what is given, nothing straightened, nothing made up."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from extension.document import CW, SVG, value_of
+from extension.gathering import gather, groups_in, places_of, said
+from extension.ground import read_ground
+from extension.reading import read_border
+from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
+from extension.styles import properties
+from geometry.errors import DrawingError
+from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
+from geometry.plane import Affine, Point, distance, flat, inside
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from lxml import etree
+
+    from extension.document import Document
+    from extension.ground import Ground
+    from geometry.plane import Line
+
+BASES = frozenset({"inner", "outer", "corner"})
+
+
+def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
+    """Everything a check reads of one border, and where it lies.
+
+    Raises:
+        QuiltError: it no longer is what a border looks like.
+    """
+    ground = read_ground(document, layer)
+    border, options = ground.border, ground.options
+    places = _places(document, ground)
+    gathered = gather(layer, {name: corners for name, (_, _, corners) in places.items()}, ground.to_quilt)
+    sections = []
+    for name, (side, base, corners) in places.items():
+        fill_name, spacing, note = said(gathered.groups.get(name))
+        sections.append(
+            DrawnSection(
+                name, side, base, corners, fill_name, spacing if spacing > 0 else options["spacing"], note,  # type: ignore[arg-type]
+                tuple(gathered.lines[name]),
+            )
+        )  # fmt: skip
+    centre = tuple(line for line in _centre(document, ground) if all(inside(p, border.seam, 0.0) for p in flat(line)))
+    return Drawn(
+        border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
+        tuple(sections), centre + tuple(line for _, line in gathered.loose), bool(options.get("under", False)), options["order"],
+    ), ground  # fmt: skip
+
+
+def _sides(ground: Ground) -> Iterator[DrawnSide]:
+    """The zigzag of each side; pieces of one that was cut are put end to end.
+
+    Raises:
+        DrawingError: one is missing.
+    """
+    found: dict[str, list[Line]] = {}
+    for name, line in ground.lines("zigzag", "side"):
+        found.setdefault(name, []).append(line)
+    for side in ground.border.sides:
+        lines = found.get(side.name)
+        if not lines:
+            raise DrawingError(
+                f"The zigzag of the {side.name} side is missing; it must be there to be looked at: please undo, or draw the "
+                "border again."
+            )
+        whole = lines[0] if len(lines) == 1 else tuple(point for line in lines for point in flat(line))
+        yield DrawnSide(side.name, whole)
+
+
+def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
+    sides = ground.border.sides
+    for _, line in ground.lines("zigzag", "corner-line"):
+        points = flat(line)
+        side = min(sides, key=lambda side: min(distance(side.end, point) for point in (points[0], points[-1])))
+        yield CornerLine(side.name, line)
+
+
+def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Line]]:
+    """Side, base and corners of each section, as its group says; of those without a group, as the zigzag says."""
+    found = {}
+    for name, group in groups_in(ground.layer).items():
+        corners = _written(group, ground)
+        side, base = value_of(group, "side"), value_of(group, "base")
+        if len(corners) in {3, 4} and base in BASES:
+            found[name] = (side, base, corners)
+    try:
+        standing = read_border(document, ground.layer)
+    except DrawingError:
+        return found
+    for name, section in places_of(standing.zigzags, standing.crossings, ground.options["corner"]).items():
+        found.setdefault(name, (section.side, section.base, section.corners))
+    return found
+
+
+def _written(group: etree._Element, ground: Ground) -> Line:
+    """The corners a section's group has written down, in inches of quilt; none if they cannot be read."""
+    place = ground.to_quilt.after(to_ancestor(group, ground.layer))
+    try:
+        numbers = [[float(part) for part in pair.split(",")] for pair in value_of(group, "corners")[:1000].split()]
+        points = [place.at(Point(x, y)) for x, y in numbers]
+    except ValueError:
+        return ()
+    return tuple(points) if all(math.isfinite(value) for point in points for value in point) else ()
+
+
+def _centre(document: Document, ground: Ground) -> Iterator[Line]:
+    """Lines drawn outside of every border: strokes without a fill, as quilting lines are drawn."""
+    onto = ground.to_quilt.after(to_ancestor(ground.layer, document.root).inverse())
+    for child in document.root:
+        if child.tag != f"{{{SVG}}}g" and child.get(f"{{{CW}}}part") is None:
+            shapes = (
+                [(child, Affine())] if child.tag in {f"{{{SVG}}}path", f"{{{SVG}}}polyline", f"{{{SVG}}}line"} else []
+            )
+        elif any(value_of(group, "part") == "border" for group in child.iter(f"{{{SVG}}}g")):
+            continue
+        else:
+            shapes = list(elements_in(child, transform_of(child)))
+        for element, place in shapes:
+            if _is_stitched(element):
+                for line in lines_of(element):
+                    yield onto.after(place).line(line)
+
+
+def _is_stitched(element: etree._Element) -> bool:
+    style: Mapping[str, str] = {
+        **{name: element.get(name, "") for name in ("fill", "stroke")},
+        **properties(element.get("style", "")),
+    }
+    return style.get("fill") == "none" and style.get("stroke", "none") not in {"", "none"}

@@ -1,0 +1,146 @@
+"""Every section with its fill in place: echo lines round it, the spacing that matches, lines that run on under the binding.
+
+Congruent sections are worked out once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, NamedTuple
+
+from geometry.binding import run_on
+from geometry.fills import motif
+from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across, lines_at_corner
+from geometry.fills.echo_lines import with_echo_lines
+from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
+from geometry.matching import Density, Match, matching_spacing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from geometry.plan import Request
+    from geometry.plane import Affine
+    from geometry.sections import Base, Section
+
+
+class Unfilled(NamedTuple):
+    """A section, the name of the fill it is to have, and how that is to leave the needle."""
+
+    section: Section
+    name: str
+    passage: Passage
+
+
+class _Piece(NamedTuple):
+    """A section, the name of its fill, its standard shape and the map from there."""
+
+    section: Section
+    name: str
+    shape: Shape
+    place: Affine
+
+
+_Known = dict[tuple[Shape, str, float, type, bool], Fill]
+"""Fills already drawn, by shape, name, spacing (kept to exactly or not) and whether their lines run on."""
+
+
+def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[FilledSection, ...], tuple[Match, ...]]:
+    """The sections with their fills, in the same order, and how those fills were matched, where that was asked for."""
+    known: _Known = {}
+    on_seam = [_piece(request, unfilled, beset=True) for unfilled in sections if unfilled.section.base == "inner"]
+    # with echo lines round it a fill does not reach the dots; there is room for the lines of others
+    beset = not all(_drawn(request, piece, request.spacing, known).echo_lines for piece in on_seam)
+    pieces = [_piece(request, unfilled, beset=beset) for unfilled in sections]
+    matches = tuple(_matches(request, pieces, known)) if request.match else ()
+    spacings = {match.base: match.spacing for match in matches}
+    filled = []
+    for piece in pieces:
+        base = piece.section.base
+        spacing = spacings.get(base, request.spacing)
+        fill = _drawn(request, piece, spacing, known, running_on=request.under and base != "inner")
+        filled.append(FilledSection(piece.section, piece.name, fill.placed(piece.place), fill, piece.place))
+    return tuple(filled), matches
+
+
+def echo_lines_for_all(request: Request, sections: Iterable[Unfilled]) -> int:
+    """How many echo lines every triangle has room for beside its fill, so that both sides of a diagonal look alike.
+
+    Corner pieces may be smaller and then have fewer; triangles without room for any do not count.
+    """
+    known: _Known = {}
+    pieces = [_piece(request, unfilled, beset=False) for unfilled in sections if unfilled.section.base != "corner"]
+    room = {_drawn(request, piece, request.spacing, known).echo_lines for piece in pieces}
+    return min(room - {0}, default=request.echo)
+
+
+def _piece(request: Request, unfilled: Unfilled, *, beset: bool) -> _Piece:
+    """The section as its fill sees it; `beset` when lines of the fills on the seam end at the dots."""
+    section, name, passage = unfilled
+    seam = section.base != "corner" if request.kind == "inner" else section.base == "inner" or request.under
+    # the tips of triangles on the stop line, and of corner pieces, are base corners of two triangles on the seam
+    inner: Passage = "home" if request.order == "sections" else "across"
+    others = 2 * lines_at_corner(request.fill, inner) if beset else 0
+    if section.base == "inner" or (section.base == "corner" and inner == "home"):
+        others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
+    return _Piece(section, name, *standard(section, seam=seam, passage=passage, others_at_tip=others))
+
+
+def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, running_on: bool = False) -> Fill:
+    """The fill in standard position, its lines within the section unless they are `running_on`."""
+    shape = piece.shape
+    key = (shape, piece.name, spacing, type(spacing), running_on)
+    if key not in known and running_on:
+        fill = _drawn(request, piece, spacing, known)
+        longer = replace(fill, lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
+        known[key] = replace(longer, hidden=longer.length - fill.length)
+    elif key not in known:
+        known[key] = _fill(request, shape, piece.name, spacing)
+    return known[key]
+
+
+def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
+    if name == NONE:
+        return Fill((), spacing)
+    if spacing < FINEST:
+        return Fill((), spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
+    drawn = request.motif
+    draw = entry(name).draw if drawn is None or name != MOTIF else partial(motif.draw, drawn)
+    if not request.echo:
+        return draw(shape, spacing)
+    return with_echo_lines(
+        shape, lambda inside: draw(inside, spacing), request.echo, request.step, leads_across=leads_across(name)
+    )
+
+
+def _matches(request: Request, pieces: Sequence[_Piece], known: _Known) -> Iterator[Match]:
+    """The spacing of each other fill that gives it the density of the first."""
+    wanted = _density(request, [piece for piece in pieces if piece.section.base == "inner"], request.spacing, known)
+    bases: tuple[Base, ...] = ("outer", "corner")
+    for base in bases:
+        group = [piece for piece in pieces if piece.section.base == base and piece.name not in {request.fill, NONE}]
+        if not group or not wanted.kept:
+            continue
+
+        def measure(spacing: float, group: Sequence[_Piece] = group) -> Density:
+            return _density(request, group, spacing, known)
+
+        spacing, density = matching_spacing(measure, wanted.inches, request.spacing)
+        if density:
+            yield Match(base, group[0].name, spacing, density, wanted.inches)
+
+
+def _density(request: Request, pieces: Iterable[_Piece], spacing: float, known: _Known) -> Density:
+    """What the fills of some sections come to, echo lines included; sections left without a fill do not count."""
+    alike: dict[Shape, list[_Piece]] = {}
+    for piece in pieces:
+        alike.setdefault(piece.shape, []).append(piece)
+    length = area = 0.0
+    kept = 0
+    for found in alike.values():
+        fill = _drawn(request, found[0], spacing, known)
+        if fill.lines and not fill.note:
+            length += len(found) * fill.length
+            area += sum(piece.section.area for piece in found)
+            kept += len(found) * (1 + fill.echo_lines)
+    return Density(length / area if area else 0.0, kept)

@@ -1,0 +1,157 @@
+"""A border as it stands in a drawing: what a check is given.
+
+All in inches of quilt, from the top left corner of the trimmed edge, y downwards. Lines are as
+somebody drew or changed them, straight or curved, one for each subpath. Nothing here comes from
+a recipe or from stored runs, but for the order in which the lines shall be stitched.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+from geometry.plane import Curve, Line, Point, cross, distance
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from geometry.order import Order
+    from geometry.quilt import Kind
+    from geometry.sections import Base
+
+HAIR = 1 / 64
+"""Inches by which a line may overshoot its outline, or a point lie off its line, and still count as on it: a quarter of a
+ruler's sixteenth, less than the thickness of a thread."""
+
+
+class DrawnSide(NamedTuple):
+    """The zigzag of one side as drawn, from pivot to pivot, either way round."""
+
+    name: str
+    line: Line
+
+
+class CornerLine(NamedTuple):
+    """A line across the corner in which a side ends, pivot outwards or the other way round."""
+
+    side: str
+    line: Line
+
+
+def side_in_words(name: str) -> str:
+    """What a quilter calls a side: `the top`, or `side 3` of a polygon."""
+    return f"side {name}" if name.isdecimal() else f"the {name}"
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnSection:
+    """A section and the lines that are drawn in it.
+
+    Attributes:
+        name: `top-in-3`; the number at the end is its place on the side.
+        side: the side it belongs to.
+        base: on the border seam (inner), on the stop line (outer) or at a corner.
+        corners: as in `geometry.sections.Section`: base from left to right seen from the centre, then the
+            tip; a four-sided corner piece: pivot, last point, outer corner, first point.
+        fill_name: the fill's name, `none` if it shall stay empty.
+        spacing: inches between its lines.
+        note: why it was left without lines, if it was.
+        lines: its lines, one for each subpath.
+    """
+
+    name: str
+    side: str
+    base: Base
+    corners: Line
+    fill_name: str
+    spacing: float
+    note: str = ""
+    lines: tuple[Line, ...] = ()
+
+    @property
+    def place(self) -> int:
+        """Its number on the side; 0 if its name has none."""
+        number = self.name.rpartition("-")[2]
+        return int(number) if number.isdecimal() else 0
+
+    @property
+    def four_sided(self) -> bool:
+        """A piece of a corner with four sides."""
+        return len(self.corners) > 3  # noqa: PLR2004
+
+    @property
+    def words(self) -> str:
+        """What a quilter calls it: `triangle 3 of the top`."""
+        what = {"inner": "triangle", "outer": "stop-line triangle", "corner": "corner piece"}[self.base]
+        number = f" {self.place}" if self.place else ""
+        return f"{what}{number} of {side_in_words(self.side)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Everything a check reads.
+
+    Attributes:
+        kind: outer (a binding will cover the edge) or inner (a seam lies there).
+        edge: corners of the trimmed edge, clockwise, none repeated.
+        seam: corners of the border seam, the pivots, in the same order.
+        stop_line: corners of the stop line, in the same order.
+        zigzags: the zigzag of each side, in any order.
+        corner_lines: the lines across the corners.
+        sections: the sections with their fills.
+        others: lines in the centre.
+        under: lines may run on under the binding, and runs may travel there.
+        order: which line after which, for finding out how often one is stitched.
+    """
+
+    kind: Kind
+    edge: Line
+    seam: Line
+    stop_line: Line
+    zigzags: tuple[DrawnSide, ...]
+    corner_lines: tuple[CornerLine, ...]
+    sections: tuple[DrawnSection, ...]
+    others: tuple[Line, ...] = ()
+    under: bool = False
+    order: Order = "sections"
+
+
+class Turn(NamedTuple):
+    """A node of a line, and the places before and after it from which the line comes and to which it goes."""
+
+    at: Point
+    before: Point
+    after: Point
+
+    @property
+    def degrees(self) -> float:
+        """The angle between the two: 180 straight on, 0 back the same way."""
+        one, other = self.before.minus(self.at), self.after.minus(self.at)
+        return math.degrees(abs(math.atan2(cross(one, other), one.x * other.x + one.y * other.y)))
+
+
+def turns(line: Line) -> list[Turn]:
+    """The nodes between the ends of a line, and where a closed line ends.
+
+    Directions are taken to the nearest node, or control of a curve, that is more than a hair away, so that the hook
+    at the end of a line drawn by hand does not count.
+    """
+    points = list(line)
+    step = 3 if isinstance(line, Curve) else 1
+    closed = len(points) > 3 and distance(points[0], points[-1]) <= HAIR  # noqa: PLR2004
+    last = len(points) - 1
+    around = [*points, *points[1:]] if closed else points
+    found: list[Turn] = []
+    for i in range(step, last + step if closed else last, step):
+        here = around[i]
+        before = _first_apart(here, reversed(around[max(0, i - last) : i]))
+        after = _first_apart(here, around[i + 1 : i + 1 + last])
+        if before is None or after is None or (found and distance(found[-1].at, here) <= HAIR):
+            continue
+        found.append(Turn(here, before, after))
+    return found
+
+
+def _first_apart(here: Point, points: Iterable[Point]) -> Point | None:
+    return next((point for point in points if distance(point, here) > HAIR), None)

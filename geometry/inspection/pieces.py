@@ -1,0 +1,176 @@
+"""All lines of a drawing as straight pieces in arrays, and where they meet.
+
+The heavy libraries are loaded here and in the functions that need them: a plain border needs none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from geometry.graph import MEETING
+from geometry.plane import Curve, flat
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from geometry.plane import Line, Point
+
+    Floats = NDArray[np.float64]
+    Whole = NDArray[np.intp]
+    Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """Straight pieces of many lines.
+
+    Attributes:
+        lines: the lines, in order.
+        begin, end: places of the pieces' ends, one row each.
+        line: for each piece the number of its line.
+        way: for each piece the inches from its line's beginning to the piece's.
+        size: for each piece its length.
+        smooth: whether the piece begins within a curve, not at a node.
+        total: for each line its length.
+        closed: for each line whether it ends where it begins.
+        tree: the pieces in a search tree.
+    """
+
+    lines: tuple[Line, ...]
+    begin: Floats
+    end: Floats
+    line: Whole
+    way: Floats
+    size: Floats
+    smooth: Bools
+    total: Floats
+    closed: Bools
+    tree: Any
+
+    def along(self, line: Whole, one: Floats, other: Floats) -> Floats:
+        """Inches along lines between two of their places, the shorter way round closed ones."""
+        import numpy as np
+
+        straight = np.abs(one - other)
+        return np.where(self.closed[line], np.minimum(straight, self.total[line] - straight), straight)
+
+    def way_to(self, line: int, point: Point) -> float:
+        """Inches along a line to the beginning of a piece that is nearest to a point."""
+        import numpy as np
+
+        first, after = (int(self.line.searchsorted(line, side)) for side in ("left", "right"))
+        return float(self.way[first + int(np.hypot(*(self.begin[first:after] - point).T).argmin())])
+
+
+def pieces(lines: Sequence[Line]) -> Pieces:
+    """Take lines apart; lines of fewer than two different points have no pieces."""
+    import numpy as np
+    import shapely
+
+    begins, ends, numbers, ways, sizes, smooths = [], [], [], [], [], []
+    total = np.zeros(len(lines))
+    closed = np.zeros(len(lines), dtype=bool)
+    for number, line in enumerate(lines):
+        points = np.array(flat(line), dtype=float).reshape(-1, 2)
+        size = np.hypot(*np.diff(points, axis=0).T)
+        inside = _within_curves(line, len(points))
+        kept = size > 0
+        begins.append(points[:-1][kept])
+        ends.append(points[1:][kept])
+        numbers.append(np.full(kept.sum(), number))
+        ways.append((np.cumsum(size) - size)[kept])
+        sizes.append(size[kept])
+        smooths.append(inside[:-1][kept])
+        total[number] = size.sum()
+        closed[number] = len(points) > 2 and np.hypot(*(points[0] - points[-1])) <= MEETING  # noqa: PLR2004
+    begin, end = np.concatenate([*begins, np.empty((0, 2))]), np.concatenate([*ends, np.empty((0, 2))])
+    return Pieces(
+        tuple(lines), begin, end,
+        np.concatenate([*numbers, np.empty(0)]).astype(np.intp), np.concatenate([*ways, np.empty(0)]),
+        np.concatenate([*sizes, np.empty(0)]), np.concatenate([*smooths, np.empty(0)]).astype(bool), total, closed,
+        shapely.STRtree(shapely.linestrings(np.stack([begin, end], axis=1))),
+    )  # fmt: skip
+
+
+def _within_curves(line: Line, count: int) -> Bools:
+    """For each point of a flattened line whether it lies within a curve."""
+    import numpy as np
+
+    inside = np.zeros(count, dtype=bool)
+    if isinstance(line, Curve):
+        inside[:] = True
+        place = 0
+        inside[0] = False
+        for i in range(0, len(line) - 1, 3):
+            place += len(Curve(line[i : i + 4]).flat()) - 1
+            inside[place] = False
+    return inside
+
+
+class Meetings(NamedTuple):
+    """Places where two pieces cross or touch, the ends of neighbouring pieces of one line left out.
+
+    Attributes:
+        at: the places.
+        line, other: the lines' numbers.
+        way, other_way: inches along them.
+    """
+
+    at: Floats
+    line: Whole
+    other: Whole
+    way: Floats
+    other_way: Floats
+
+
+def to_piece(points: Floats, begin: Floats, end: Floats) -> tuple[Floats, Floats]:
+    """Inches from each point to the piece beside it, and the share of the piece at which it is nearest."""
+    import numpy as np
+
+    step = end - begin
+    share = np.clip(((points - begin) * step).sum(axis=1) / (step * step).sum(axis=1), 0, 1)
+    return np.hypot(*(points - begin - step * share[:, None]).T), share
+
+
+def meetings(drawn: Pieces) -> Meetings:
+    """Where the pieces of a drawing meet within the meeting distance."""
+    import numpy as np
+
+    one, two = drawn.tree.query(drawn.tree.geometries, predicate="dwithin", distance=MEETING)
+    near = drawn.along(drawn.line[one], drawn.way[one] + drawn.size[one] / 2, drawn.way[two] + drawn.size[two] / 2)
+    neighbours = (drawn.line[one] == drawn.line[two]) & (near <= (drawn.size[one] + drawn.size[two]) / 2 + MEETING)
+    keep = (one < two) & ~neighbours
+    one, two = one[keep], two[keep]
+    a, b, c, d = drawn.begin[one], drawn.end[one], drawn.begin[two], drawn.end[two]
+    rows = []
+    for points, begin, end, ours in ((a, c, d, 0.0), (b, c, d, 1.0)):
+        gap, share = to_piece(points, begin, end)
+        rows.append((gap, np.full(len(gap), ours), share))
+    for points, begin, end, theirs in ((c, a, b, 0.0), (d, a, b, 1.0)):
+        gap, share = to_piece(points, begin, end)
+        rows.append((gap, share, np.full(len(gap), theirs)))
+    rows.append(_crossings(a, b, c, d))
+    best = np.argmin([row[0] for row in rows], axis=0)
+    pick = np.arange(len(best))
+    ours, theirs = (np.array([row[k] for row in rows])[best, pick] for k in (1, 2))
+    return Meetings(
+        a + (b - a) * ours[:, None], drawn.line[one], drawn.line[two],
+        drawn.way[one] + drawn.size[one] * ours, drawn.way[two] + drawn.size[two] * theirs,
+    )  # fmt: skip
+
+
+def _crossings(a: Floats, b: Floats, c: Floats, d: Floats) -> tuple[Floats, Floats, Floats]:
+    """Where pieces a-b and c-d cross: gap 0 (infinite where they do not) and the shares of both."""
+    import numpy as np
+
+    one, two, across = b - a, d - c, c - a
+    area = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ours = (across[:, 0] * two[:, 1] - across[:, 1] * two[:, 0]) / area
+        theirs = (across[:, 0] * one[:, 1] - across[:, 1] * one[:, 0]) / area
+    crossing = (ours >= 0) & (ours <= 1) & (theirs >= 0) & (theirs <= 1)
+    return np.where(crossing, 0.0, np.inf), np.where(crossing, ours, 0.0), np.where(crossing, theirs, 0.0)

@@ -1,0 +1,89 @@
+"""Lines that no run can reach without a jump.
+
+Lines hang together where they meet. What may be travelled joins them too: the border seam, on an
+inner border the outer seam, and the strip under the binding where runs may go there. Everything
+that hangs on the border seam can be reached.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from geometry.graph import MEETING
+from geometry.plane import Point
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from geometry.inspection.pieces import Meetings, Pieces
+    from geometry.plane import Line
+
+
+class Adrift(NamedTuple):
+    """Lines that hang together and on nothing else.
+
+    Attributes:
+        at: their nearest point to what can be reached.
+        gap: inches between the two.
+        nearest: the number of the line with that point.
+        lines: the numbers of all of them.
+    """
+
+    at: Point
+    gap: float
+    nearest: int
+    lines: frozenset[int]
+
+
+def adrift(drawn: Pieces, met: Meetings, roads: Sequence[Line]) -> list[Adrift]:
+    """Groups of lines out of reach.
+
+    Args:
+        drawn: all lines.
+        met: where they meet.
+        roads: closed lines that may be travelled, the border seam first.
+    """
+    import numpy as np
+    import shapely
+
+    if not len(drawn.line):
+        return []
+    shapes = [shapely.LineString(road) for road in roads]
+    road, piece = drawn.tree.query(shapes, predicate="dwithin", distance=MEETING)
+    count = len(drawn.lines)
+    links = {*zip(met.line.tolist(), met.other.tolist(), strict=True)}
+    links |= {(count + way, line) for way, line in zip(road.tolist(), drawn.line[piece].tolist(), strict=True)}
+    group = _groups(count + len(roads), links)
+    home = group[count]
+    reached = np.array([group[number] == home for number in range(count)])[drawn.line]
+    apart = np.flatnonzero(~reached)
+    if not len(apart):
+        return []
+    travelled = [shape for shape, key in zip(shapes, group[count:], strict=True) if key == home]
+    near = shapely.STRtree([*drawn.tree.geometries[reached], *travelled])
+    found: dict[int, Adrift] = {}
+    rows, gaps = near.query_nearest(drawn.tree.geometries[apart], return_distance=True, all_matches=False)
+    for index, other, gap in zip(*rows.tolist(), gaps.tolist(), strict=True):
+        number = int(drawn.line[apart[index]])
+        if group[number] not in found or gap < found[group[number]].gap:
+            way = shapely.shortest_line(drawn.tree.geometries[apart[index]], near.geometries[other])
+            found[group[number]] = Adrift(Point(*way.coords[0]), gap, number, frozenset())
+    return [
+        one._replace(lines=frozenset(number for number in range(count) if group[number] == key))
+        for key, one in found.items()
+    ]
+
+
+def _groups(count: int, links: Iterable[tuple[int, int]]) -> list[int]:
+    """For each of `count` things the number of its group, linked ones being in one."""
+    leader = list(range(count))
+
+    def find(one: int) -> int:
+        while leader[one] != one:
+            leader[one] = leader[leader[one]]
+            one = leader[one]
+        return one
+
+    for one, other in links:
+        leader[find(one)] = find(other)
+    return [find(one) for one in range(count)]

@@ -1,0 +1,249 @@
+"""The zigzag and the lines across the corners as drawn: off their pivots, their seams, their stop line.
+
+The sections follow: a section's corner is where the zigzag's dot or point now is, so that a dot
+moved along its seam moves the sections on either side with it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from geometry.inspection.drawn import HAIR, CornerLine, Drawn, DrawnSection, DrawnSide, side_in_words, turns
+from geometry.inspection.outside import Region, excursions
+from geometry.plane import Curve, Line, Point, cross, distance, distance_to_piece
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from geometry.inspection.telling import Kind
+
+SAME_CORNER = 0.02
+"""Inches within which a section's corner as written down and a dot or point as first drawn are one."""
+
+STRAIGHT_DEG = 179.0
+"""A node at which the zigzag turns less than a degree was put in on the way, it is no dot and no point."""
+
+
+class Misplaced(NamedTuple):
+    """A pivot missed, a point off its line or beyond the stop line.
+
+    Attributes:
+        kind: `misses-pivot`, `off-seam` or `beyond-stop-line`.
+        side: the side whose line it is.
+        words: what a quilter calls the line.
+        at: the place; of a pivot missed the pivot.
+        amount: inches off or beyond.
+    """
+
+    kind: Kind
+    side: str
+    words: str
+    at: Point
+    amount: float
+
+
+class Track(NamedTuple):
+    """A zigzag turned the right way.
+
+    Attributes:
+        side: its side.
+        number: the number of the seam it runs along.
+        line: the line as drawn, clockwise.
+        places: its ends and turning nodes; an end within a hair of its pivot is the pivot.
+        pivots: where it should begin and end.
+        rails: the seam and the stop line beside it.
+    """
+
+    side: str
+    number: int
+    line: Line
+    places: Line
+    pivots: tuple[Point, Point]
+    rails: tuple[tuple[Point, Point], tuple[Point, Point]]
+
+
+@dataclass(frozen=True, slots=True)
+class Skeleton:
+    """Zigzag, corner lines and sections as they are now.
+
+    Attributes:
+        found: what is misplaced.
+        sections: the sections, their corners where the drawing has them.
+        shaken: the numbers of the sections with a misplaced corner; these keep the corners written down.
+        tracks: the zigzags, clockwise.
+        crossings: for each side the lines across the corner in which it ends, pivot outwards, clockwise.
+        sides: how many sides the border has.
+    """
+
+    found: tuple[Misplaced, ...]
+    sections: tuple[DrawnSection, ...]
+    shaken: frozenset[int]
+    tracks: tuple[Track, ...]
+    crossings: Mapping[str, tuple[Line, ...]]
+    sides: int
+
+
+class _Joint(NamedTuple):
+    """A corner of sections as written down, where the drawing has it now, and whether that is a wrong place."""
+
+    written: Point
+    now: Point
+    wrong: bool
+
+
+def read_skeleton(drawn: Drawn, stop: Region) -> Skeleton:
+    """Check zigzags and corner lines, and let the sections follow them.
+
+    Args:
+        drawn: the drawing.
+        stop: the region within the stop line, from `outside.region`.
+    """
+    found: list[Misplaced] = []
+    joints: list[_Joint] = []
+    drawn_sides = (side for side in drawn.zigzags if len(set(side.line)) > 1)
+    tracks = sorted((_track(drawn, side) for side in drawn_sides), key=lambda track: track.number)
+    for track in tracks:
+        wrong = dict(_misplaced(track, stop))
+        found += wrong.values()
+        joints += _joints(track, _written(drawn, track.side), set(wrong))
+    crossings: dict[str, tuple[Line, ...]] = {}
+    for corner_line in drawn.corner_lines:
+        crossing, wrong_ends = _corner_line(drawn, corner_line, stop)
+        found += wrong_ends
+        joints += _reached(drawn, corner_line.side, crossing, joints, wrong=bool(wrong_ends))
+        crossings[corner_line.side] = (*crossings.get(corner_line.side, ()), crossing)
+    ends = {track.side: track.places[-2] for track in tracks}
+    for side, lines in crossings.items():
+        if side in ends:
+            crossings[side] = tuple(sorted(lines, key=lambda line: distance(line[-1], ends[side])))
+    sections, shaken = _follow(drawn.sections, joints)
+    return Skeleton(tuple(found), sections, shaken, tuple(tracks), crossings, len(drawn.seam))
+
+
+def _pivot(drawn: Drawn, number: int) -> Point:
+    """The corner at which sides meet: on the border seam, or at an inward corner on the stop line."""
+    edge = drawn.edge
+    here = edge[number]
+    inwards = cross(here.minus(edge[number - 1]), edge[(number + 1) % len(edge)].minus(here)) < 0
+    return (drawn.stop_line if inwards else drawn.seam)[number]
+
+
+def _track(drawn: Drawn, side: DrawnSide) -> Track:
+    """Find the seam a zigzag runs along: the one whose pivots its ends are nearest to, either way round."""
+    count = len(drawn.seam)
+    pivots = [_pivot(drawn, number) for number in range(count)]
+    backwards = tuple(side.line[::-1])
+    ways = (side.line, Curve(backwards) if isinstance(side.line, Curve) else backwards)
+    line, number = min(
+        ((way, number) for way in ways for number in range(count)),
+        key=lambda pair: distance(pair[0][0], pivots[pair[1]]) + distance(pair[0][-1], pivots[(pair[1] + 1) % count]),
+    )
+    following = (number + 1) % count
+    bent = [turn.at for turn in turns(line) if turn.degrees < STRAIGHT_DEG]
+    start, end = (
+        pivot if distance(place, pivot) <= HAIR else place
+        for place, pivot in ((line[0], pivots[number]), (line[-1], pivots[following]))
+    )
+    return Track(
+        side.name, number, line, (start, *bent, end), (pivots[number], pivots[following]),
+        ((drawn.seam[number], drawn.seam[following]), (drawn.stop_line[number], drawn.stop_line[following])),
+    )  # fmt: skip
+
+
+def _misplaced(track: Track, stop: Region) -> Iterator[tuple[Point, Misplaced]]:
+    """What is wrong with a zigzag: each misplaced end, dot or point, and what is told of it."""
+    words = f"zigzag of {side_in_words(track.side)}"
+    ends = (track.places[0], track.places[-1])
+    for end, pivot in zip(ends, track.pivots, strict=True):
+        if distance(end, pivot) > HAIR:
+            yield end, Misplaced("misses-pivot", track.side, words, pivot, distance(end, pivot))
+    beyond = [out for out in excursions(track.line, stop) if min(distance(out.at, end) for end in ends) > HAIR]
+    for out in beyond:
+        place = min(track.places, key=lambda place: distance(place, out.at))
+        yield place, Misplaced("beyond-stop-line", track.side, words, *out)
+    for before, here, after in zip(track.places, track.places[1:], track.places[2:], strict=False):
+        off = min(distance_to_piece(here, *rail) for rail in (*track.rails, (before, after)))
+        if off > HAIR and not any(distance(here, out.at) <= SAME_CORNER for out in beyond):
+            yield here, Misplaced("off-seam", track.side, words, here, off)
+
+
+def _written(drawn: Drawn, side: str) -> list[Point]:
+    """The dots and points of a side as its sections have them written down, in order."""
+    inner = sorted(
+        (section for section in drawn.sections if section.side == side and section.base == "inner"),
+        key=lambda section: section.place,
+    )
+    places = [place for section in inner for place in (section.corners[0], section.corners[2])]
+    return [*places, inner[-1].corners[1]] if inner else []
+
+
+def _joints(track: Track, written: Sequence[Point], wrong: set[Point]) -> Iterator[_Joint]:
+    if len(written) == len(track.places):
+        yield from (_Joint(old, now, now in wrong) for old, now in zip(written, track.places, strict=True))
+        return
+    # dots or points were added or taken out: sections keep their corners, and those that have lost one are shaken
+    for old in written:
+        now = min(track.places, key=lambda place: distance(place, old))
+        yield _Joint(old, old, distance(old, now) > SAME_CORNER)
+
+
+def _corner_line(drawn: Drawn, corner_line: CornerLine, stop: Region) -> tuple[Line, list[Misplaced]]:
+    """A line across a corner from its pivot outwards, and what is wrong with it."""
+    side, line = corner_line
+    words = f"corner line of {side_in_words(side)}"
+    pivots = [_pivot(drawn, number) for number in range(len(drawn.seam))]
+    pivot = min(pivots, key=lambda pivot: min(distance(pivot, line[0]), distance(pivot, line[-1])))
+    inner, outer = sorted((line[0], line[-1]), key=lambda end: distance(end, pivot))
+    found = []
+    if distance(inner, pivot) > HAIR:
+        found.append(Misplaced("misses-pivot", side, words, pivot, distance(inner, pivot)))
+    beyond = excursions(line, stop, ends_may_leave=drawn.under)
+    found += (Misplaced("beyond-stop-line", side, words, *out) for out in beyond)
+    rim = zip(drawn.stop_line, [*drawn.stop_line[1:], drawn.stop_line[0]], strict=True)
+    off = min(distance_to_piece(outer, *rail) for rail in rim)
+    if off > HAIR and not beyond and not drawn.under:
+        found.append(Misplaced("off-seam", side, words, outer, off))
+    return (pivot, outer), found
+
+
+def _reached(drawn: Drawn, side: str, crossing: Line, joints: Sequence[_Joint], *, wrong: bool) -> list[_Joint]:
+    """The corner of the pieces beside a corner line that its outer end is."""
+    corners = [
+        corner
+        for section in drawn.sections
+        if section.side == side and section.base == "corner" and not section.four_sided
+        for corner in section.corners
+        if all(distance(corner, joint.written) > SAME_CORNER for joint in joints)
+    ]
+    if not corners:
+        return []
+    reached = min(corners, key=lambda corner: distance(corner, crossing[-1]))
+    return [_Joint(reached, crossing[-1], wrong)]
+
+
+def _follow(
+    sections: Sequence[DrawnSection], joints: Sequence[_Joint]
+) -> tuple[tuple[DrawnSection, ...], frozenset[int]]:
+    """The sections with their corners where the joints now are; one with a misplaced corner stays as it was written."""
+    if not sections or not joints:
+        return tuple(sections), frozenset()
+    import shapely
+
+    tree = shapely.STRtree(shapely.points([joint.written for joint in joints]))
+    corners = [corner for section in sections for corner in section.corners]
+    near: dict[int, list[_Joint]] = {}
+    for corner, joint in zip(*tree.query(shapely.points(corners), "dwithin", SAME_CORNER).tolist(), strict=True):
+        near.setdefault(corner, []).append(joints[joint])
+    followed, shaken = [], set()
+    first = 0
+    for number, section in enumerate(sections):
+        places = range(first, first + len(section.corners))
+        first = places.stop
+        if any(joint.wrong for place in places for joint in near.get(place, ())):
+            shaken.add(number)
+            followed.append(section)
+            continue
+        now = tuple(near[place][0].now if place in near else corners[place] for place in places)
+        followed.append(replace(section, corners=now))
+    return tuple(followed), frozenset(shaken)

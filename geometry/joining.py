@@ -1,0 +1,132 @@
+"""Where pairing alone leaves something apart: a start that hangs on no line, pieces that hang on roads only."""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+from typing import TYPE_CHECKING
+
+from geometry.frontier import TooWide
+from geometry.pairing import odd_nodes, shortest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from geometry.graph import Graph
+    from geometry.pairing import Pairer
+
+MOST_PAIRINGS = 40
+"""Rounds of branch and bound before it is given up."""
+
+
+def pieces(graph: Graph, used: Iterable[int]) -> list[set[int]]:
+    """The nodes of each piece that the used edges make."""
+    around: dict[int, list[int]] = {}
+    for number in used:
+        edge = graph.edges[number]
+        around.setdefault(edge.start, []).append(edge.end)
+        around.setdefault(edge.end, []).append(edge.start)
+    found: list[set[int]] = []
+    seen: set[int] = set()
+    for first in around:
+        if first in seen:
+            continue
+        piece, waiting = {first}, [first]
+        while waiting:
+            for node in around[waiting.pop()]:
+                if node not in piece:
+                    piece.add(node)
+                    waiting.append(node)
+        seen |= piece
+        found.append(piece)
+    return found
+
+
+def from_start(apart: Iterable[set[int]], start: int) -> list[set[int]]:
+    """The same pieces with that of the start first, which is a piece by itself if it is on none."""
+    other = [piece for piece in apart if start not in piece]
+    return [next((piece for piece in apart if start in piece), {start}), *other]
+
+
+def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
+    """The least extra of a round trip over lines in one piece, from a start that hangs on none of them.
+
+    Either the run comes to the start by one road and goes on by another, and the rest is paired; or it goes there and
+    back by one road, and the same holds for the road's other end, until that is on a line.
+
+    Raises:
+        TooWide: two roads from the start lead to one another but not to the lines.
+    """
+    graph, weights = pairer.graph, pairer.weights
+    on_lines = {node for number in wanted for node in graph.edges[number][:2]}
+    home = pairer.pair_up(odd_nodes(graph, wanted, start, start)) or []
+    least = sum(weights[number] for number in home)
+    best: tuple[float, list[int]] = (float("inf"), [])
+    # (there and back, node, the edges out)
+    waiting: list[tuple[float, int, tuple[int, ...]]] = [(0.0, start, ())]
+    reached: set[int] = set()
+    while waiting and waiting[0][0] + least < best[0]:
+        there, node, out = heapq.heappop(waiting)
+        if node in on_lines:
+            return [*out, *out, *home]
+        if node in reached:
+            continue
+        reached.add(node)
+        for by in itertools.combinations(graph.around[node], 2):
+            paired = pairer.pair_up(odd_nodes(graph, [*wanted, *by], node, node))
+            if paired is None:
+                continue
+            extra = [*out, *out, *by, *paired]
+            cost = sum(weights[number] for number in extra)
+            if cost < best[0]:
+                if len(pieces(graph, [*wanted, *extra])) > 1:
+                    raise TooWide
+                best = (cost, extra)
+        for number in graph.around[node]:
+            heapq.heappush(waiting, (there + 2 * weights[number], graph.edges[number].across(node), (*out, number)))
+    return best[1]
+
+
+def branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[int]:
+    """The least extra by branch and bound: pair up; if a piece is left apart, some edge that leaves it must be used.
+
+    Raises:
+        TooWide: it takes too many pairings.
+    """
+    graph, weights = pairer.graph, pairer.weights
+    number = itertools.count()
+    # (tie, edges that must be used, edges that may not be used)
+    waiting: list[tuple[int, tuple[int, ...], frozenset[int]]] = [(next(number), (), frozenset())]
+    solved: list[tuple[float, int, tuple[int, ...], frozenset[int], list[int]]] = []
+    for _ in range(MOST_PAIRINGS):
+        for _, forced, banned in waiting:
+            paired = pairer.pair_up(odd_nodes(graph, [*wanted, *forced], start, end), banned)
+            if paired is not None:
+                extra = [*forced, *paired]
+                heapq.heappush(solved, (sum(weights[i] for i in extra), next(number), forced, banned, extra))
+        if not solved:
+            break
+        _, _, forced, banned, extra = heapq.heappop(solved)
+        here, *others = from_start(pieces(graph, [*wanted, *extra]), start)
+        if not others:
+            return extra
+        leaving = [
+            i for i, edge in enumerate(graph.edges) if (edge.start in here) != (edge.end in here) and i not in banned
+        ]
+        waiting = [(next(number), (*forced, i), banned.union(leaving[:place])) for place, i in enumerate(leaving)]
+    raise TooWide
+
+
+def join_pieces(pairer: Pairer, apart: Sequence[set[int]]) -> list[int]:
+    """Edges that join the pieces to the first one, nearest first, by shortest ways."""
+    joined: list[int] = []
+    home, *others = apart
+    while others:
+        ways = shortest(pairer.graph, pairer.weights, home)
+        nearest = min(others, key=lambda piece: min(ways.cost[node] for node in piece))
+        gate = min(nearest, key=lambda node: ways.cost[node])
+        path = ways.edges_to(gate)
+        joined += path
+        others.remove(nearest)
+        home = home.union(nearest, *(pairer.graph.edges[number][:2] for number in path))
+    return joined
