@@ -18,7 +18,7 @@ from extension.reading import read_border
 from extension.restitch import plan_of
 from extension.shapes import original, tag, to_ancestor
 from extension.tool import DONE, guarded, load, write
-from geometry.errors import DrawingError, SelectionError
+from geometry.errors import DrawingError, QuiltError, SelectionError
 from geometry.fills.catalogue import MOTIF
 from geometry.plan import refilled
 from geometry.plane import Affine
@@ -56,7 +56,7 @@ def run(arguments: argparse.Namespace) -> int:
         raise SelectionError(
             "Nothing is selected; one or more sections of a border must be: please select some and try again."
         )
-    borders = [read_border(document, layer) for layer in chosen_border(document, ())]
+    borders = _borders(document, arguments.ids)
     drawing = _motif_id(borders, arguments.ids, options)
     ids = [name for name in arguments.ids if name != drawing]
     motif = read_motif(document, drawing) if drawing else None
@@ -70,6 +70,23 @@ def run(arguments: argparse.Namespace) -> int:
         )
     write(document.to_bytes(), arguments.output, arguments.input)
     return DONE
+
+
+def _borders(document: Document, ids: Sequence[str]) -> list[Standing]:
+    """All borders that can be read.
+
+    Raises:
+        QuiltError: one of them cannot, and holds what is selected, or there is no other.
+    """
+    found, wanted = [], set(ids)
+    layers = chosen_border(document, ())
+    for layer in layers:
+        try:
+            found.append(read_border(document, layer))
+        except QuiltError:  # noqa: PERF203 - there are few borders
+            if len(layers) == 1 or any(element.get("id") in wanted for element in layer.iter(f"{{{SVG}}}*")):
+                raise
+    return found
 
 
 def _motif_id(borders: Sequence[Standing], ids: Sequence[str], options: Mapping[str, Any]) -> str:

@@ -6,13 +6,14 @@ import itertools
 import math
 from collections import Counter
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 from extension.document import SVG, value_of
 from extension.layers import child_layer
-from extension.shapes import Reader, elements_in, transform_of
+from extension.shapes import Reader, called, elements_in, transform_of
+from geometry.errors import DrawingError
 from geometry.lengths import LONGEST_IN
-from geometry.plane import along, distance, flat, inside
+from geometry.plane import along, area_of, distance, flat, inside
 from geometry.sections import corner_lines, corner_sections, sections_along
 
 if TYPE_CHECKING:
@@ -30,6 +31,9 @@ ASTRAY = 0.05
 
 SPOTS = 8
 """Places along a line at which it is asked where it lies."""
+
+DENSEST = 64
+"""Inches of line to the square inch: twice what the closest spacing gives; more is a scan, or a slip."""
 
 FARTHEST = 10 * LONGEST_IN
 """Inches from the quilt's corner beyond which nothing is looked at."""
@@ -98,6 +102,8 @@ def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) 
         to_quilt: from user units inside the border's layer to inches of quilt.
     """
     reader, map_ = Reader(layer.getroottree().getroot()), _Map(places)
+    room = {name: DENSEST * area_of(corners) for name, corners in places.items()}
+    left = sum(room.values())
     found = Gathered({name: [] for name in places}, {name: {} for name in places}, groups_in(layer), [])
     for element, place in _lines_drawn(layer):
         group = next((g for g in element.iterancestors() if value_of(g, "part") == "section"), None)
@@ -105,14 +111,32 @@ def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) 
         through: set[str] = set()
         for line in reader.lines_of(element):
             moved = to_quilt.after(place).line(line)
-            name, also = map_.home(moved, named if named in places else "")
+            name = ""
+            also: AbstractSet[str] = set()
+            if all(abs(value) < FARTHEST for point in moved for value in point):
+                # of a curve, its controls are no shorter way
+                long = math.fsum(distance(one, other) for one, other in itertools.pairwise(moved))
+                left -= long
+                if left < 0:
+                    _too_dense(called(element), "the border")
+                name, also = map_.home(moved, named if named in places else "")
             if not name:
                 found.loose.append((element, moved))
                 continue
             through |= also
+            room[name] -= long
+            if room[name] < 0:
+                _too_dense(called(element), name)
             found.lines[name].append(moved)
             found.elements[name][element] = through
     return found
+
+
+def _too_dense(element: str, where: str) -> NoReturn:
+    raise DrawingError(
+        f"With “{element}” there is more than {DENSEST} in of line to the square inch in {where}; that would cut the quilt: "
+        "please take some of it out."
+    )
 
 
 def _lines_drawn(layer: etree._Element) -> Iterator[tuple[etree._Element, Affine]]:
@@ -168,10 +192,11 @@ class _Map:
         Returns:
             Its name, empty if the line lies in no section; and the names of all sections that hold a good part of it.
         """
-        if not all(abs(value) < FARTHEST for point in line for value in point):
-            return "", set()
+        corners = self._places.get(named, ())
+        if len(corners) == 3 and len(line) <= SPOTS and all(inside(p, corners, ASTRAY) for p in line):  # noqa: PLR2004
+            return named, {named}  # bent sections may be hollow, so more places are looked at
         spots = _spots(flat(line))
-        astray = [spot for spot in spots if not named or not inside(spot, self._places[named], ASTRAY)]
+        astray = [spot for spot in spots if not named or not inside(spot, corners, ASTRAY)]
         found = Counter(
             name
             for spot in astray

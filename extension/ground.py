@@ -11,7 +11,7 @@ from extension.layers import child_layer
 from extension.page import inches_per_unit
 from extension.record import read_fitted, read_recipe
 from extension.selection import read_rectangle
-from extension.shapes import Reader, elements_in, lines_of, transform_of
+from extension.shapes import Reader, elements_in, transform_of
 from geometry.errors import DrawingError, QuiltError
 from geometry.graph import MEETING
 from geometry.plane import Affine, Point, distance, distance_to_piece, flat
@@ -57,8 +57,9 @@ class Ground:
 
     def lines(self, layer: str, part: str) -> Iterator[tuple[str, Line]]:
         """The lines of one kind on one of its layers, in inches of quilt, each with the side it names."""
+        reader = Reader(self.layer.getroottree().getroot())
         for element, place, side in parts_of(self.layer, layer, part):
-            for line in lines_of(element):
+            for line in reader.lines_of(element):
                 yield side, self.to_quilt.after(place).line(line)
 
 
@@ -125,7 +126,7 @@ def read_ground(document: Document, layer: etree._Element, *, as_fitted: bool = 
 def _seam(document: Document, layer: etree._Element, options: Mapping[str, Any]) -> tuple[list[Point], Affine, float]:
     """The corners of the border seam in inches on the page, the map there from inside the layer, inches to a unit."""
     inches = inches_per_unit(document.root) * options["scale"]
-    to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer, document.root))
+    to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer))
     reader = Reader(document.root)
     sides: dict[str, list[Point]] = {}
     for element, place, name in parts_of(layer, "zigzag", "side"):
@@ -135,7 +136,7 @@ def _seam(document: Document, layer: etree._Element, options: Mapping[str, Any])
     return seam, to_inches, inches
 
 
-def _onto_page(layer: etree._Element, root: etree._Element) -> Affine:
+def _onto_page(layer: etree._Element) -> Affine:
     """The map from user units inside the layer to those of the page.
 
     Raises:
@@ -143,8 +144,7 @@ def _onto_page(layer: etree._Element, root: etree._Element) -> Affine:
     """
     place = Affine()
     for node in (layer, *layer.iterancestors()):
-        if node is not root:
-            place = transform_of(node).after(place)
+        place = transform_of(node).after(place)
     a, b, c, d = place[:4]
     long, other = math.hypot(a, b), math.hypot(c, d)
     if not all(map(math.isfinite, place)) or min(long, other) <= 0:

@@ -19,7 +19,7 @@ from extension.layers import child_layer
 from extension.reading import read_border
 from extension.record import is_as_drawn
 from extension.restitch import in_standard
-from extension.shapes import SHAPES, lines_of, tag, to_ancestor
+from extension.shapes import SHAPES, Reader, lines_of, tag, to_ancestor
 from geometry.carrying import carried, matched, nearest, relative_places
 from geometry.errors import DrawingError, QuiltError
 from geometry.fills.catalogue import MOTIF
@@ -162,9 +162,10 @@ def _carried(one: StandingSection, new: Section, old: Standing) -> Iterator[Hand
     )
     to_quilt = old.place.inverse()
     mine = {flat(line) for line in one.lines}
+    reader = Reader(old.layer.getroottree().getroot())
     for element in one.elements:
         place = to_quilt.after(to_ancestor(element.getparent(), old.layer))
-        lines = [place.line(line) for line in lines_of(element)]
+        lines = [place.line(line) for line in reader.lines_of(element)]
         hers = [line for line in lines if flat(line) in mine]
         plain = tag(element) == "path" and to_ancestor(element, old.layer) == Affine() and len(hers) == len(lines)
         yield HandLine(element, tuple(carried(line, one.section, new) for line in hers), still and plain)

@@ -131,8 +131,8 @@ class Reader:
         self._clones_left -= 1
         if self._clones_left < 0 or len(clones) > DEEPEST_CLONE:
             raise DrawingError(
-                f"The clone “{use.get('id', '')}” is made of very many others; it must be simpler: please unlink the "
-                "clone (Edit > Clone > Unlink Clone)."
+                f"There are very many clones, or clones of clones (“{called((*clones, use)[0])}”); a border may have "
+                f"{MOST_CLONES:,}: please unlink some (Edit > Clone > Unlink Clone)."
             )
         target = self._original(use)
         if target is None or any(target in (clone, *clone.iterancestors()) for clone in (use, *clones)):

@@ -9,8 +9,7 @@ from lxml import etree
 
 from extension.document import INKSCAPE, SVG
 from extension.pen import INK, Pen
-from geometry.inspection.evenness import area_of
-from geometry.plane import Affine, Point, length_of
+from geometry.plane import Affine, Point, area_of, length_of
 
 if TYPE_CHECKING:
     from geometry.inspection.drawn import Drawn

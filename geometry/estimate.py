@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.plane import SAME_POINT, cross, flat
+from geometry.plane import SAME_POINT, area_of, cross, flat
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -171,7 +171,7 @@ def estimate(runs: Sequence[Run], border: Border, assumptions: Assumptions, leav
         Stitched(side.name, inches["stitch"], inches["over"], inches["travel"])
         for side, inches in zip(border.sides, sums, strict=True)
     )
-    return Estimate(assumptions, sides, _area(border.stop_line) - _area(border.seam), len(runs), leaves)
+    return Estimate(assumptions, sides, area_of(border.stop_line) - area_of(border.seam), len(runs), leaves)
 
 
 def _by_side(runs: Iterable[Run], sides: Sequence[Side]) -> Iterator[tuple[int, How, float]]:
@@ -205,8 +205,3 @@ class _Strip:
         """Whether a place of the border lies in it or on its ends."""
         (ax, ay), (bx, by) = self._ahead, self._back
         return ax * y - ay * x >= self._ahead_at - SAME_POINT and bx * y - by * x >= self._back_at - SAME_POINT
-
-
-def _area(corners: Sequence[Point]) -> float:
-    """Square inches inside an outline."""
-    return abs(sum(cross(one, other) for one, other in zip(corners, (*corners[1:], corners[0]), strict=True))) / 2

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.inspection import evidence
-from geometry.inspection.evenness import area_of
 from geometry.inspection.read import Limits, read
 from geometry.inspection.stitched import run_through
 from geometry.inspection.telling import Finding, told
+from geometry.plane import area_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -119,6 +119,11 @@ def length_of(line: Line) -> float:
     return sum(distance(first, second) for first, second in itertools.pairwise(line))
 
 
+def area_of(corners: Line) -> float:
+    """Square inches inside an outline that does not cross itself; the first corner is not repeated."""
+    return abs(sum(cross(one, other) for one, other in zip(corners, (*corners[1:], corners[0]), strict=True))) / 2
+
+
 Line = tuple[Point, ...]
 """A line of straight pieces in the order of its points (closed when the last repeats the first), or a `Curve`."""
 

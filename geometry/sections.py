@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from geometry.plane import Line, Point, cross, halfway_foot, meet
+from geometry.plane import Line, Point, area_of, halfway_foot, meet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -81,8 +81,7 @@ class Section:
     @property
     def area(self) -> float:
         """Square inches."""
-        around = zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True)
-        return abs(sum(cross(one, other) for one, other in around)) / 2
+        return area_of(self.corners)
 
 
 def sections_along(zigzag: Zigzag) -> Iterator[Section]:

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from geometry.plane import area_of
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from geometry.inspection.drawn import DrawnSection
-    from geometry.plane import Line
 
 FEWEST = 4
 """Sections of one kind from which on a median says what is usual."""
@@ -37,12 +38,6 @@ class Uneven(NamedTuple):
     percent: float
     own: float
     usual: float
-
-
-def area_of(corners: Line) -> float:
-    """Square inches inside some corners that do not cross themselves."""
-    turned = sum(a.x * b.y - a.y * b.x for a, b in zip(corners, [*corners[1:], *corners[:1]], strict=True))
-    return abs(turned) / 2
 
 
 def off_by(own: float, usual: float) -> float:

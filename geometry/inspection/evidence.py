@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from geometry.fills.catalogue import NONE
 from geometry.inspection.closeness import too_close
 from geometry.inspection.drawn import turns
-from geometry.inspection.evenness import area_of, off_by, uneven
+from geometry.inspection.evenness import off_by, uneven
 from geometry.inspection.knots import knots
 from geometry.inspection.openness import largest_circles
 from geometry.inspection.outside import excursions, prepared, region
@@ -15,7 +15,7 @@ from geometry.inspection.reach import adrift
 from geometry.inspection.stitched import often_stitched
 from geometry.inspection.telling import Evidence, Finding, against, inches
 from geometry.lengths import decimal
-from geometry.plane import length_of
+from geometry.plane import area_of, length_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -1,0 +1,176 @@
+"""What shows the way: numbers clear of lines, arrowheads on the line, points to leave and return."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import LineString, MultiLineString, Polygon
+from shapely.geometry import Point as Spot
+
+from geometry.errors import OptionError
+from geometry.plan import BorderPlan, Request, lay_out
+from geometry.plane import Point, distance, flat
+from geometry.waymarks import ARROW, CLEAR, EVERY, LARGEST_TYPE, Waymarks, leave_points, waymarks
+
+CORNERS = ["mitred", "large", "square"]
+ORDERS = ["sections", "zigzag", "across"]
+LEAST = 7 / 72
+"""Inches: seven points."""
+
+
+def _plan(**options: object) -> BorderPlan:
+    return lay_out(Request(**{"quilt_width": 30.0, "quilt_height": 40.0, "widths": (4.0,) * 4, **options}))
+
+
+def _marked(plan: BorderPlan, least: float = LEAST) -> Waymarks:
+    return waymarks(plan.runs(), plan.sections, min(side.height for side in plan.border.sides), least)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("corner", CORNERS)
+@pytest.mark.parametrize("fill", ["diamonds", "fans", "wedges", "echoes"])
+def test_every_section_is_numbered_once_inside_itself_in_the_order_of_stitching(
+    fill: str, corner: str, order: str
+) -> None:
+    """1, 2, 3, … over all runs; the number stands in the section it means."""
+    plan = _plan(fill=fill, corner=corner, order=order)
+    marks = _marked(plan)
+    begun = [visit.section for run in plan.runs() for visit in run.visits]
+    assert [number.text for number in marks.numbers] == [str(n) for n in range(1, len(begun) + 1)]
+    assert sorted(begun) == sorted(one.section.name for one in plan.sections if one.fill.lines)
+    places = {one.section.name: Polygon(one.section.corners) for one in plan.sections}
+    assert all(places[name].contains(Spot(number.at)) for name, number in zip(begun, marks.numbers, strict=True))
+
+
+@pytest.mark.parametrize("spacing", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("fill", ["diamonds", "fans", "wedges", "chevrons", "crosshatch", "beadboard"])
+def test_a_number_stands_clear_of_lines_wherever_there_is_room(fill: str, spacing: float) -> None:
+    """Where it does not, hardly any place of its section is clear, tried on a grid of our own."""
+    plan = _plan(fill=fill, spacing=spacing)
+    marks = _marked(plan)
+    filled = {one.section.name: one for one in plan.sections}
+    crowded = 0
+    for visit, number in zip((v for run in plan.runs() for v in run.visits), marks.numbers, strict=True):
+        one = filled[visit.section]
+        lines = MultiLineString([flat(line) for line in one.fill.lines])
+        outline = Polygon(one.section.corners)
+        if (
+            min(lines.distance(Spot(number.at)), outline.exterior.distance(Spot(number.at)))
+            >= CLEAR * marks.size - 1e-6
+        ):
+            continue
+        crowded += 1
+        left, top, right, bottom = outline.bounds
+        places = [
+            Spot(left + (right - left) * i / 40, top + (bottom - top) * j / 40)
+            for i, j in itertools.product(range(41), repeat=2)
+        ]
+        clear = [
+            place
+            for place in places
+            if outline.contains(place)
+            and min(lines.distance(place), outline.exterior.distance(place)) > 1.3 * CLEAR * marks.size
+        ]
+        assert not clear
+    assert crowded < len(marks.numbers)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_arrowheads_lie_on_the_line_and_point_the_way_it_goes(order: str) -> None:
+    """Each run has some; their middles are on the run, their tips further on, and they keep apart."""
+    plan = _plan(order=order)
+    marks = _marked(plan)
+    assert len(marks.arrows) == len(plan.runs())
+    height = plan.border.sides[0].height
+    for run, arrows in zip(plan.runs(), marks.arrows, strict=True):
+        way = LineString(run.line)
+        pieces = list(itertools.pairwise(run.line))
+        assert arrows
+        for arrow in arrows:
+            assert arrow[0] == arrow[-1]
+            assert Polygon(arrow).is_valid
+            tip, back = arrow[0], Point((arrow[1].x + arrow[3].x) / 2, (arrow[1].y + arrow[3].y) / 2)
+            assert distance(tip, back) == pytest.approx(ARROW * marks.size)
+            assert max(way.distance(Spot(tip)), way.distance(Spot(back))) < 1e-9
+            ahead = tip.minus(back).times(1 / distance(tip, back))
+            assert any(
+                ahead.x * (b.x - a.x) + ahead.y * (b.y - a.y) > (1 - 1e-9) * distance(a, b)
+                and LineString([a, b]).distance(Spot(tip)) < 1e-9
+                and LineString([a, b]).distance(Spot(back)) < 1e-9
+                for a, b in pieces
+            )
+        assert len(arrows) <= way.length / (EVERY * height) + 1
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("corner", CORNERS)
+def test_runs_start_and_stop_at_points_of_the_zigzag(corner: str, order: str) -> None:
+    """And that is where their dots are."""
+    plan = _plan(corner=corner, order=order)
+    marks = _marked(plan)
+    zigzag = [point for one in plan.zigzags for point in one.line]
+    assert len(marks.starts) == len(marks.stops) == {"sections": 1, "zigzag": 3, "across": 1}[order]
+    for place in (*marks.starts, *marks.stops):
+        assert min(distance(place, point) for point in zigzag) < 1e-6
+
+
+@given(st.floats(0.6, 14), st.floats(0.01, 3))
+@settings(max_examples=30, deadline=None, derandomize=True)
+def test_type_is_never_smaller_than_can_be_read_nor_larger_than_needed(width: float, least: float) -> None:
+    """Seven points on paper, whatever the scale; 0.8 in at the most, unless that cannot be read."""
+    plan = _plan(widths=(width,) * 4, quilt_width=60.0, quilt_height=60.0, fill="none")
+    size = waymarks(plan.runs(), plan.sections, plan.border.sides[0].height, least).size
+    assert least <= size <= max(least, LARGEST_TYPE)
+
+
+def _cost(pair: tuple[Point, Point], height: float) -> float:
+    return sum(abs(dot.y - height) for dot in pair) + 2 * abs(pair[0].y - pair[1].y)
+
+
+@given(
+    st.floats(20, 100),
+    st.floats(20, 100),
+    st.tuples(*[st.floats(2, 6)] * 4),
+    st.floats(1, 40),
+    st.sampled_from(CORNERS),
+)
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_leave_points_are_the_dots_nearest_to_every_so_many_inches(
+    wide: float, high: float, widths: tuple[float, float, float, float], every: float, corner: str
+) -> None:
+    """A pair for each step, one dot on either side, as near to the height and as level as any two: tried all."""
+    plan = _plan(quilt_width=wide, quilt_height=high, widths=widths, fill="none", corner=corner)
+    top, bottom = widths[0], high - widths[2]
+    if every >= bottom - top:
+        with pytest.raises(OptionError, match=r"every .* less than the side, .*: please give"):
+            leave_points(plan.border, plan.zigzags, every)
+        return
+    found = leave_points(plan.border, plan.zigzags, every)
+    left, right = plan.zigzags[3].dots, plan.zigzags[1].dots
+    assert len(set(found)) == len(found)
+    assert set(found) <= {*left, *right}
+    step = 1
+    while top + step * every < bottom - 1e-9:
+        height = top + step * every
+        best = min(_cost(pair, height) for pair in itertools.product(left, right))
+        mine = min(_cost(pair, height) for pair in itertools.product(set(left) & {*found}, set(right) & {*found}))
+        assert mine == pytest.approx(best, abs=1e-9)
+        step += 1
+
+
+@pytest.mark.parametrize("every", [-1.0, 0.0, 1e-9, 0.5, 32.0, 1000.0])
+def test_leave_points_that_cannot_be_had_are_refused(every: float) -> None:
+    """No length, hardly any, or as long as the side: one sentence with the numbers."""
+    plan = _plan(fill="none")
+    with pytest.raises(OptionError, match=r"^Leave-and-return .*; it must be .*: please give a length such as 18\.$"):
+        leave_points(plan.border, plan.zigzags, every)
+
+
+def test_on_an_even_border_both_points_of_a_pair_are_level() -> None:
+    """30 by 40 with 4 in: the seam is 32 high and its dots 8 apart, so 18 down is the one at 16."""
+    plan = _plan(size="repeat", repeat=8.0)
+    found = leave_points(plan.border, plan.zigzags, 18)
+    assert sorted(found) == [Point(4, 20), Point(26, 20)]
