@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from extension.alternatives import other_width
 from extension.line_notes import line_notes
+from geometry.fitting import difference
 from geometry.lengths import about, decimal, fraction
 from geometry.plane import EASED_MOST
 from geometry.quilt import BINDING_TAKES
@@ -15,6 +17,9 @@ if TYPE_CHECKING:
     from geometry.fitting import SideFit
     from geometry.plan import BorderPlan
 
+NOTICED_BY_ALL = 50.0
+"""Percent of difference that is noticed: 6 beside 9 ("Scalloped Quilt Border Tutorial", abrightcorner.com)."""
+
 
 def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
     """The lines of the notes layer: the border, what was fitted on each side, and whatever needs saying."""
@@ -24,6 +29,8 @@ def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
         lines += _fitted(names, fit, plan)
     lines += _left_out(plan)
     lines += line_notes(plan)
+    lines += other_width(plan)
+    lines += _shrunk(plan)
     if request.kind == "outer" and request.binding < BINDING_TAKES:
         lines.append(
             f"Take care: the room for the binding is {about(request.binding)}; a binding covers {fraction(BINDING_TAKES)} in "
@@ -63,12 +70,14 @@ def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
 
 
 def _like(one: SideFit, other: SideFit) -> bool:
-    return (one.count, one.each) == (other.count, other.each) and all(
+    return (one.fit, one.count, one.each) == (other.fit, other.count, other.each) and all(
         abs(a - b) < 1e-6  # noqa: PLR2004 - inches; sides of a rectangle differ by rounding only
         for a, b in (
             (one.ask.length, other.ask.length),
             (one.ask.height, other.ask.height),
             (one.ask.repeat, other.ask.repeat),
+            (len(one.points), len(other.points)),
+            *zip(sorted(one.repeats()), sorted(other.repeats()), strict=True),
         )
     )
 
@@ -80,15 +89,20 @@ def _fitted(names: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
         yield (
             f"{names}: {triangles} on {about(fit.ask.length)}: {middle} of {about(fit.repeat_in)} "
             f"({decimal(fit.angle_deg, 1)}°) in the middle, the last {fit.each} before each corner {about(fit.eased_in)} "
-            f"({_percent(fit.eased_pct)})."
+            f"({percent(fit.eased_pct)})."
         )
         return
+    if fit.fit == "marks":
+        yield from _on_marks(names, triangles, fit, plan)
+        return
     typed = plan.request.size == "count"
-    compared = "" if typed else f", {_percent(fit.difference_pct)}"
+    compared = "" if typed else f", {percent(fit.difference_pct)}"
     yield (
         f"{names}: {triangles} of {about(fit.repeat_in)} on {about(fit.ask.length)} "
         f"({decimal(fit.angle_deg, 1)}°{compared})."
     )
+    if plan.request.fit == "marks":
+        yield f"{names}: without marks, so all triangles are alike."
     if plan.request.fit == "ease" and abs(fit.difference_pct) > 1e-6:  # noqa: PLR2004 - percent
         yield f"{names}: no easing keeps within {EASED_MOST:g} %, so all triangles are alike."
     if abs(fit.difference_pct) > EASED_MOST:
@@ -98,7 +112,45 @@ def _fitted(names: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
         )
 
 
-def _percent(difference: float) -> str:
+def _on_marks(names: str, triangles: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
+    """A side whose dots lie on marks: how unlike its triangles are."""
+    least, most = min(fit.repeats()), max(fit.repeats())
+    alike = about(least) == about(most)
+    sizes = about(least) if alike else f"{about(least)} to {about(most)}"
+    mean = "" if alike else f"{about(fit.repeat_in)} in the middle, "
+    compared = "" if plan.request.size == "count" else f", {percent(fit.difference_pct)}"
+    yield (
+        f"{names}: {triangles} of {sizes} on {about(fit.ask.length)}, from mark to mark "
+        f"({mean}{decimal(fit.angle_deg, 1)}°{compared})."
+    )
+    if fit.points:
+        yield f"{names}: points stand on marks of their own where one lies near the middle."
+    off = [difference(repeat, fit.ask.repeat) for repeat in (least, most)]
+    if max(map(abs, off)) > NOTICED_BY_ALL:
+        yield (
+            f"{names}: one triangle is {percent(max(off, key=abs))}; a mark more, or another number of triangles, would "
+            "even them out."
+        )
+
+
+def _shrunk(plan: BorderPlan) -> Iterable[str]:
+    """The sizes after quilting has drawn the quilt in."""
+    request = plan.request
+    if not request.shrink:
+        return
+    rest = 1 - request.shrink / 100
+    repeats = [repeat * rest for zigzag in plan.zigzags for repeat in zigzag.fit.repeats()]
+    least, most = about(min(repeats)), about(max(repeats))
+    widths = dict.fromkeys(about(width * rest) for width in request.widths)
+    yield (
+        f"Drawn as before quilting; after it, {decimal(request.shrink, 1)} % smaller: quilt about "
+        f"{fraction(request.quilt_width * rest)} × {fraction(request.quilt_height * rest)} in, border {' / '.join(widths)} "
+        f"wide, triangles {least if least == most else f'{least} to {most}'} long."
+    )
+
+
+def percent(difference: float) -> str:
+    """A difference from what was asked, in words."""
     if abs(difference) < 0.05:  # noqa: PLR2004 - rounds to nothing
         return "as asked"
     return f"{decimal(abs(difference), 1)} % {'larger' if difference > 0 else 'smaller'} than asked"
