@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import SODIPODI, value_of
 from extension.page import INCHES, absolute_length
@@ -80,7 +80,7 @@ def parted(document: Document, ids: Sequence[str], inches: float) -> tuple[list[
     """
     rectangles = [shape for element_id in ids if (shape := _rectangle(document.root, element_id, inches)) is not None]
     if not rectangles:
-        read_rectangle(document.root, ids[0], inches)  # says what it is instead
+        _no_edge(document.root, ids, inches)
     rectangles.sort(key=lambda shape: -shape.width * shape.height)
     edge, *others = rectangles
     middle = Point((edge.corners[0].x + edge.corners[2].x) / 2, (edge.corners[0].y + edge.corners[2].y) / 2)
@@ -88,6 +88,16 @@ def parted(document: Document, ids: Sequence[str], inches: float) -> tuple[list[
     outlines = [edge] if seam is None else [edge, seam]
     taken = {shape.element_id for shape in outlines}
     return outlines, [name for name in ids if name not in taken and not _is_ours(document.root, name)]
+
+
+def _no_edge(root: etree._Element, ids: Sequence[str], inches: float) -> NoReturn:
+    for element_id in ids:
+        if _guide_or_shape(root, element_id).tag != GUIDE:
+            read_rectangle(root, element_id, inches)  # says what it is instead
+    raise SelectionError(
+        "Only guides are selected; the rectangle that is the quilt's edge must be too: please select both, or the edge "
+        "alone, and all guides are used."
+    )
 
 
 def _is_ours(root: etree._Element, element_id: str) -> bool:

@@ -27,6 +27,8 @@ def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
     lines = [_heading(plan)]
     for names, fit in _sides(plan):
         lines += _fitted(names, fit, plan)
+    if any(zigzag.fit.points for zigzag in plan.zigzags):
+        lines.append("Points stand on marks of their own where one lies near the middle of the triangle.")
     lines += _left_out(plan)
     lines += line_notes(plan)
     lines += other_width(plan)
@@ -117,14 +119,12 @@ def _on_marks(names: str, triangles: str, fit: SideFit, plan: BorderPlan) -> Ite
     least, most = min(fit.repeats()), max(fit.repeats())
     alike = about(least) == about(most)
     sizes = about(least) if alike else f"{about(least)} to {about(most)}"
-    mean = "" if alike else f"{about(fit.repeat_in)} in the middle, "
+    mean = "" if alike else f"{about(fit.repeat_in)} on average, "
     compared = "" if plan.request.size == "count" else f", {percent(fit.difference_pct)}"
     yield (
         f"{names}: {triangles} of {sizes} on {about(fit.ask.length)}, from mark to mark "
         f"({mean}{decimal(fit.angle_deg, 1)}°{compared})."
     )
-    if fit.points:
-        yield f"{names}: points stand on marks of their own where one lies near the middle."
     off = [difference(repeat, fit.ask.repeat) for repeat in (least, most)]
     if max(map(abs, off)) > NOTICED_BY_ALL:
         yield (

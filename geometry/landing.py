@@ -96,8 +96,10 @@ def longest_stretch(ask: Ask, marks: Sequence[float]) -> tuple[float, float]:
     return max(itertools.pairwise(places), key=lambda two: round(two[1] - two[0], 6))
 
 
-def check_stretch(ask: Ask, marks: Sequence[float], *, side: str) -> None:
+def check_stretch(ask: Ask, marks: Sequence[float], *, side: str, typed: bool = False) -> None:
     """Refuse marks with a stretch between them that no triangle of about the asked size spans.
+
+    `typed`: the size was given as a number of triangles.
 
     Raises:
         MarkError: says where, how long it is and how long it may be.
@@ -105,10 +107,11 @@ def check_stretch(ask: Ask, marks: Sequence[float], *, side: str) -> None:
     start, end = longest_stretch(ask, marks)
     most = LONGEST_STRETCH * ask.repeat
     if end - start > most + SAME_POINT:
+        larger = math.ceil(8 * (end - start) / LONGEST_STRETCH) / 8
         raise MarkError(
             f"The marks on {side} leave {about(end - start)} without a mark, from {fraction(start)} to {fraction(end)} in "
             f"after its first pivot; triangles of {about(ask.repeat)} span at most {about(most)}: please put a mark in "
-            f"between, or ask for a repeat of {about(math.ceil(8 * (end - start) / LONGEST_STRETCH) / 8)} or more."
+            f"between, or ask for {'fewer triangles' if typed else f'a repeat of {about(larger)} or more'}."
         )
 
 

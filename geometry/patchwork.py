@@ -117,7 +117,7 @@ def fits_on_marks(
             continue
         candidates(ask, number)  # refuses what is too small to be drawn
         name = f"the {side.name} side"
-        check_stretch(ask, found.dots, side=name)
+        check_stretch(ask, found.dots, side=name, typed=bool(typed))
         fits.append(land(ask, found.dots, number, count=typed[i] if typed else 0, points=found.points, side=name))
     return tuple(fits)
 
