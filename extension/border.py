@@ -5,12 +5,15 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from extension import estimate_report
 from extension.drawing import draw
 from extension.ground import drawn_for
 from extension.keeping import carry
 from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.request import read_job
 from extension.tool import DONE, guarded, load, write
+from extension.way import Drawn
+from geometry.estimate import Assumptions, estimate
 from geometry.plan import lay_out
 
 if TYPE_CHECKING:
@@ -18,7 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from extension.document import Document
-    from geometry.plan import BorderPlan
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,19 +32,23 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
     add_options(parser, BORDER_OPTIONS)
+    estimate_report.add_arguments(parser, fields=False)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Read, plan, draw, write."""
     options = read_options(vars(arguments), BORDER_OPTIONS)
     document = load(arguments.input)
-    draw_border(document, arguments.ids, options)
+    drawn = draw_border(document, arguments.ids, options)
+    estimate_report.write_json(drawn.estimate, arguments.estimate, arguments.input, arguments.output)
     write(document.to_bytes(), arguments.output, arguments.input)
     return DONE
 
 
-def draw_border(document: Document, ids: Sequence[str], options: dict[str, object]) -> BorderPlan:
-    """Draw the border of the selected shapes into the document.
+def draw_border(
+    document: Document, ids: Sequence[str], options: dict[str, object], assumptions: Assumptions | None = None
+) -> Drawn:
+    """Draw the border of the selected shapes into the document; `assumptions` of the estimate, or the usual ones.
 
     Raises:
         QuiltError: it cannot be drawn; the document may then not be used.
@@ -51,8 +57,11 @@ def draw_border(document: Document, ids: Sequence[str], options: dict[str, objec
     plan = lay_out(job.request)
     before = drawn_for(document, job.edge_id)
     carried = carry(document, before, plan) if before is not None and options["keep"] else None
-    draw(document, job, plan if carried is None else carried.plan, before, carried)
-    return plan if carried is None else carried.plan
+    plan = plan if carried is None else carried.plan
+    runs = plan.runs()
+    drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions()))
+    draw(document, job, drawn, before, carried)
+    return drawn
 
 
 def from_editor(arguments: Sequence[str]) -> int:

@@ -6,7 +6,7 @@ import io
 import sys
 from typing import TYPE_CHECKING
 
-from extension import border, check, demo, fill, fit, install, order
+from extension import booklet_tool, border, check, demo, fill, fit, install, order
 from extension.options import PlainParser
 from extension.tool import guarded
 
@@ -19,6 +19,7 @@ TOOLS = (
     ("fill", fill, "give chosen sections another fill"),
     ("order", order, "derive the stitching line again, and show the way"),
     ("check", check, "look at a border as it stands, and tell what will go wrong at the machine"),
+    ("booklet", booklet_tool, "a printable pattern of the border in a document"),
     ("fit", fit, "how many triangles fit sides of given lengths"),
     ("install", install, "put the tools in the editor's extensions folder"),
     ("uninstall", install.removal, "take them out again"),

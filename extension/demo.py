@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from lxml import etree
 
+from extension import estimate_report
 from extension.border import draw_border
 from extension.document import CW, SVG, Document, read_document
 from extension.fit import columns
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterator
 
-    from geometry.plan import BorderPlan
+    from extension.way import Drawn
+    from geometry.estimate import Assumptions
 
 WIDE, TALL, WIDTH, BLOCK = 48, 64, 4, 8
 """The sample, a lap quilt of our own: five by seven blocks of 8 in, inside a border of 4 in."""
@@ -29,14 +31,19 @@ MARGIN = 2
 TINTS = ("#f6f1e7", "#e9e0cd", "#dcd3c0")
 PICTURE_WIDTH = 1600
 
+FILES = ("quilt.svg", "quilt.png", "booklet.pdf")
+"""The drawing, a picture of it, and its printed pattern."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise demo`."""
     parser.add_argument("folder", nargs="?", default="cornerwise-demo", metavar="DIR", help="where to put the results")
+    estimate_report.add_arguments(parser, fields=True)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Draw the sample, write the files, print the summary."""
+    assumptions = estimate_report.assumptions_from(vars(arguments))
     folder = Path(arguments.folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -48,17 +55,33 @@ def run(arguments: argparse.Namespace) -> int:
     given = {option.name: option.default for option in BORDER_OPTIONS}
     options = read_options({**given, "size": "repeat", "repeat": str(BLOCK), "width": str(WIDTH)}, BORDER_OPTIONS)
     document = read_document(sample())
-    plan = draw_border(document, ["edge"], options)
-    write(document.to_bytes(), str(folder / "quilt.svg"))
-    write(png(_without_words(document).to_bytes(), PICTURE_WIDTH), str(folder / "quilt.png"))
-    print("\n".join(summary(plan)))
-    print(f"\nWritten to {folder}: quilt.svg, quilt.png")
+    drawn = draw_border(document, ["edge"], options, assumptions)
+    drawing, picture, pattern = (str(folder / name) for name in FILES)
+    estimate_report.write_json(drawn.estimate, arguments.estimate, drawing, picture, pattern)
+    write(document.to_bytes(), drawing)
+    write(png(_without_words(document).to_bytes(), PICTURE_WIDTH), picture)
+    write(_booklet(drawn, assumptions), pattern)
+    print("\n".join(summary(drawn)))
+    print(f"\nWritten to {folder}: {', '.join(FILES)}")
     return DONE
+
+
+def _booklet(drawn: Drawn, assumptions: Assumptions) -> bytes:
+    """The sample's printed pattern."""
+    from extension.booklet.compose import booklet  # noqa: PLC0415 - the other tools must not wait for it
+    from extension.booklet.settings import Settings  # noqa: PLC0415 - as above
+    from geometry.pattern import pattern_of  # noqa: PLC0415 - as above
+
+    settings = Settings(
+        "Sample quilt", "Drawn by Cornerwise", "beginner", mirror=True, version="1", assumptions=assumptions,
+        notes="Everything in this sample is invented; draw your own quilt’s edge and make your own pattern.",
+    )  # fmt: skip
+    return booklet(pattern_of(drawn.plan), settings, lambda _: None)
 
 
 def sample() -> bytes:
     """The sample quilt before its border is drawn: page, edge and blocks, one user unit to the inch."""
-    page_wide, page_tall = WIDE + 2 * MARGIN, TALL + 4 * MARGIN
+    page_wide, page_tall = WIDE + 2 * MARGIN, TALL + 5 * MARGIN
     return "\n".join(
         [
             f'<svg xmlns="{SVG}" width="{page_wide}in" height="{page_tall}in"',
@@ -98,8 +121,9 @@ def _without_words(document: Document) -> Document:
     return copy
 
 
-def summary(plan: BorderPlan) -> list[str]:
-    """What was fitted, side by side, in fractions and decimals."""
+def summary(drawn: Drawn) -> list[str]:
+    """What was fitted, side by side, in fractions and decimals, and what stitching it takes."""
+    plan = drawn.plan
     request = plan.request
     rows = []
     for zigzag in plan.zigzags:
@@ -116,8 +140,5 @@ def summary(plan: BorderPlan) -> list[str]:
         "",
         *columns(("side", "length", "triangles", "repeat", "decimal", "angle", "difference"), rows),
         "",
-        *(
-            f"Run {number}: {run.length:.0f} in, of it {run.over:.0f} stitched over and {run.travel:.0f} travelled"
-            for number, run in enumerate(plan.runs(), 1)
-        ),
+        *estimate_report.as_lines(drawn.estimate),
     ]

@@ -11,7 +11,7 @@ from extension.layers import Ids, border_layer, emptied, onto
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.styles import changed_styles, dress
-from extension.way import draw_way
+from extension.way import Drawn, draw_way
 
 if TYPE_CHECKING:
     from lxml import etree
@@ -28,13 +28,13 @@ DOT = 0.08
 
 
 def draw(
-    document: Document, job: Job, plan: BorderPlan, before: etree._Element | None, carried: Carried | None = None
+    document: Document, job: Job, drawn: Drawn, before: etree._Element | None, carried: Carried | None = None
 ) -> None:
     """Draw the border into the document: on a new layer on top, or in place of the one drawn for the same edge.
 
     `carried` is what goes over from that one: lines, styles, and what finds no place any more.
     """
-    ids = Ids(document)
+    plan, ids = drawn.plan, Ids(document)
     layer = border_layer(document, job, before, ids)
     styles: dict[Key, dict[str, str]] = {}
     if carried is not None and carried.place is not None:
@@ -51,7 +51,7 @@ def draw(
     _marks(pen, parts["marks"], plan)
     aside = put_aside(layer, carried.lost, ids) if carried is not None else 0
     remarks = [*job.remarks, *([_aside(aside)] if aside else [])]
-    draw_way(pen, parts, plan, plan.runs(), scale=job.options["scale"], remarks=remarks)
+    draw_way(pen, parts, drawn, scale=job.options["scale"], remarks=remarks)
     if carried is not None:
         # what is hers altogether keeps its own looks
         dress(layer, styles, {**carried.looks_like, **dict.fromkeys(carried.by_hand, "")})

@@ -9,6 +9,7 @@ from extension.document import CW, SVG, value_of
 from extension.drawing import draw_section
 from extension.ground import child_of, chosen_border
 from extension.layers import Ids, cleared, take_out
+from extension.motif import read_motif
 from extension.options import FILL_OPTIONS, PlainParser, add_options, read_options
 from extension.order import derive
 from extension.pen import Pen
@@ -17,6 +18,7 @@ from extension.restitch import plan_of
 from extension.shapes import to_ancestor
 from extension.tool import DONE, guarded, load, write
 from geometry.errors import DrawingError, SelectionError
+from geometry.fills.catalogue import MOTIF
 from geometry.plan import refilled
 
 if TYPE_CHECKING:
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from extension.gathering import StandingSection
     from extension.reading import Standing
+    from geometry.fills.motif import Motif
     from geometry.fills.shape import FilledSection
 
 
@@ -50,9 +53,13 @@ def run(arguments: argparse.Namespace) -> int:
         raise SelectionError(
             "Nothing is selected; one or more sections of a border must be: please select some and try again."
         )
-    left = set(arguments.ids)
-    for layer in chosen_border(document, ()):
-        left -= fill_sections(document, read_border(document, layer), arguments.ids, options)
+    borders = [read_border(document, layer) for layer in chosen_border(document, ())]
+    drawing = _motif_id(borders, arguments.ids, options)
+    ids = [name for name in arguments.ids if name != drawing]
+    motif = read_motif(document, drawing) if drawing else None
+    left = set(ids)
+    for standing in borders:
+        left -= fill_sections(document, standing, ids, options, motif)
     if left:
         raise SelectionError(
             f"“{min(left)[:60]}” is no section of a border, nor part of one; it must be: please select triangles or "
@@ -62,7 +69,21 @@ def run(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def fill_sections(document: Document, standing: Standing, ids: Sequence[str], options: Mapping[str, Any]) -> set[str]:
+def _motif_id(borders: Sequence[Standing], ids: Sequence[str], options: Mapping[str, Any]) -> str:
+    """The id of the drawing to fill with: the one named, or the one selected thing that lies in no border."""
+    if options["fill"] != MOTIF or options["motif"]:
+        return str(options["motif"]) if options["fill"] == MOTIF else ""
+    outside = [name for name in ids if not any(_sections_of(standing, name) for standing in borders)]
+    return outside[0] if len(outside) == 1 else ""
+
+
+def fill_sections(
+    document: Document,
+    standing: Standing,
+    ids: Sequence[str],
+    options: Mapping[str, Any],
+    motif: Motif | None = None,
+) -> set[str]:
     """Fill the selected sections of one border anew; returns which of the ids belong to it.
 
     Raises:
@@ -73,7 +94,7 @@ def fill_sections(document: Document, standing: Standing, ids: Sequence[str], op
     if not names:
         return set()
     spacing = options["spacing"] or standing.options["spacing"]
-    plan = refilled(plan_of(standing), names, options["fill"], spacing)
+    plan = refilled(plan_of(standing), names, options["fill"], spacing, motif)
     filled = {one.section.name: one for one in plan.sections}
     for one in standing.sections:
         if one.section.name in names:

@@ -22,6 +22,7 @@ from extension.restitch import in_standard
 from extension.shapes import SHAPES, lines_of, tag, to_ancestor
 from geometry.carrying import carried, matched, nearest, relative_places
 from geometry.errors import DrawingError, QuiltError
+from geometry.fills.catalogue import MOTIF
 from geometry.plan import BorderPlan, refilled
 from geometry.plane import Affine, distance, flat
 
@@ -89,7 +90,8 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
     except QuiltError:
         # it cannot be told any more what lies where: everything of the fills is put aside
         return Carried(plan, {}, {}, {}, tuple(_strangers(layer, set())), {}, {}, None)
-    edited = [one for one in old.sections if _by_hand(one, old)]
+    # a drawing of hers that filled a section may be gone; its lines are still there
+    edited = [one for one in old.sections if is_by_hand(one, old.ground.stretch) or _own_motif(one)]
     own = {one.section.name: spacing for one in old.sections if (spacing := _own_spacing(one)) and one not in edited}
     before, after = [one.section for one in old.sections], [one.section for one in plan.sections]
     places = relative_places(before) | {one.section.name: place for one in old.sections if (place := _first_place(one))}
@@ -122,14 +124,18 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
     )  # fmt: skip
 
 
-def _by_hand(one: StandingSection, old: Standing) -> bool:
-    """Whether the lines of a section are not as they were drawn."""
+def is_by_hand(one: StandingSection, stretch: float) -> bool:
+    """Whether the lines of a section are not as they were drawn, in a border that is `stretch` times larger now."""
     if one.group is None:
         return True
     drawn = value_of(one.group, "drawn")
     if not drawn:
         return bool(one.lines)
-    return not is_as_drawn(one.lines, one.section, drawn, old.ground.stretch)
+    return not is_as_drawn(one.lines, one.section, drawn, stretch)
+
+
+def _own_motif(one: StandingSection) -> bool:
+    return one.fill_name == MOTIF and bool(_own_spacing(one))
 
 
 def _first_place(one: StandingSection) -> float:

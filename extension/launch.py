@@ -13,6 +13,9 @@ HERE = os.path.dirname(os.path.abspath(__file__))
 DROPPED = ("PYTHONPATH", "PYTHONHOME", "LD_LIBRARY_PATH", "LD_PRELOAD")
 DROPPED_BEGINNINGS = ("DYLD_", "GI_", "GTK_", "GDK_")
 
+# tools whose own name another module or package has taken
+MODULES = {"booklet": "booklet_tool"}
+
 
 def clean_environment(environment):
     """The environment without what belongs to the editor's own Python."""
@@ -28,6 +31,7 @@ def command_line(interpreter, arguments):
     tools = [argument[len("--tool=") :] for argument in arguments if argument.startswith("--tool=")]
     rest = [argument for argument in arguments if not argument.startswith("--tool=")]
     tool = tools[0] if tools and tools[0].isalpha() else "border"
+    tool = MODULES.get(tool, tool)
     return [interpreter, "-I", "-m", "extension." + tool, *rest]
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
-
 from extension.document import CW, SVG, value_of
 from extension.gathering import gather, groups_in, places_of, said
 from extension.ground import child_of, read_ground
@@ -14,6 +12,7 @@ from extension.reading import read_border
 from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
 from extension.styles import properties
 from geometry.errors import DrawingError
+from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plane import Affine, Point, distance, flat, inside
 
 if TYPE_CHECKING:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from extension.alternatives import other_width
+from extension.estimate_report import as_lines
 from extension.line_notes import line_notes
 from geometry.fitting import difference
 from geometry.lengths import about, decimal, fraction
@@ -14,6 +15,7 @@ from geometry.quilt import BINDING_TAKES
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from geometry.estimate import Estimate
     from geometry.fitting import SideFit
     from geometry.plan import BorderPlan
 
@@ -21,8 +23,8 @@ NOTICED_BY_ALL = 50.0
 """Percent of difference that is noticed: 6 beside 9 ("Scalloped Quilt Border Tutorial", abrightcorner.com)."""
 
 
-def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
-    """The lines of the notes layer: the border, what was fitted on each side, and whatever needs saying."""
+def notes(plan: BorderPlan, estimate: Estimate, remarks: Sequence[str] = ()) -> list[str]:
+    """The paragraphs of the notes layer: the border, what was fitted, whatever needs saying, what stitching it takes."""
     request = plan.request
     lines = [_heading(plan)]
     for names, fit in _sides(plan):
@@ -38,7 +40,8 @@ def notes(plan: BorderPlan, remarks: Sequence[str] = ()) -> list[str]:
             f"Take care: the room for the binding is {about(request.binding)}; a binding covers {fraction(BINDING_TAKES)} in "
             "and will cut the points off."
         )
-    return [*lines, *remarks]
+    first, *others = as_lines(estimate)
+    return [*lines, *remarks, first, *(f"    {line}" for line in others)]
 
 
 def _heading(plan: BorderPlan) -> str:

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import argparse
 import math
+import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from geometry.errors import OptionError
-from geometry.fills.catalogue import CATALOGUE, NONE
+from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE
 from geometry.lengths import parse_length
 from geometry.plan import SAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-FILLS = (*CATALOGUE, NONE)
+FILLS = (*CATALOGUE, MOTIF, NONE)
+
+LONGEST_WORDS = 4000
+"""Letters of a title, or of notes; more is a whole book."""
 
 LONGEST_LIST = 20_000
 """Letters of a typed list; four sides with a hundred marks each take less than a tenth."""
@@ -59,6 +63,7 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
     Option("cornerfill", "choice", SAME, "fill of the corners", (SAME, *FILLS)),
     Option("spacing", "length", "1", "distance between lines of a fill"),
+    Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
     Option("match", "yesno", "false", "other fills take the spacing that gives them the first one's stitched inches per square inch"),
     Option("echo", "whole", "0", "lines set in from the diagonals before the fill starts", least=0, most=6),
     Option("step", "length", "0.25", "how far apart those lines are"),
@@ -66,6 +71,15 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("keep", "yesno", "true", "keep what was changed by hand in the border drawn before"),
     Option("order", "choice", "sections", "section by section; the whole zigzag first; or each fill across and its diagonal back", ("sections", "zigzag", "across")),
 )  # fmt: skip
+
+ESTIMATE_OPTIONS: tuple[Option, ...] = (
+    Option("stitches", "number", "10", "stitches to the inch", least=1, most=50),
+    Option("thickness", "number", "0.025", "thickness of the quilt under the foot, in inches", least=0, most=2),
+    Option("waste", "number", "15", "percent of thread lost as tails and tangles", least=0, most=100),
+    Option("bobbin", "number", "0", "yards of thread your bobbin holds; 0: not given", least=0, most=10_000),
+    Option("speed", "number", "0", "stitches a minute you stitch; 0: not given", least=0, most=10_000),
+)
+"""What an estimate rests on; shared by every tool that gives one."""
 
 
 ORDER_OPTIONS: tuple[Option, ...] = (
@@ -80,6 +94,7 @@ FILL_OPTIONS: tuple[Option, ...] = (
     BORDER_OPTIONS[0],
     Option("fill", "choice", "diamonds", "the fill to give them", FILLS),
     Option("spacing", "length", "0", "distance between lines; 0: as the border was drawn"),
+    Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
 )
 
 
@@ -137,6 +152,8 @@ def read_options(given: Mapping[str, Any], options: Sequence[Option]) -> dict[st
 def _value(option: Option, text: str, unit: str) -> object:
     if option.kind == "choice":
         return _choice(option, text)
+    if option.kind == "text":
+        return _words(option, text)
     if option.kind == "yesno":
         words = {"true": True, "false": False, "yes": True, "no": False, "1": True, "0": False}
         if text.lower() not in words:
@@ -147,6 +164,21 @@ def _value(option: Option, text: str, unit: str) -> object:
     if option.kind == "length":
         return parse_length(text, unit, name=option.name)
     return _number(option, text)
+
+
+def _words(option: Option, text: str) -> str:
+    """What was typed, without control letters; lines stay lines, also those of the dialog, which writes their ends out."""
+    if len(text) > LONGEST_WORDS:
+        raise OptionError(
+            f"The {option.name} has {len(text):,} letters; it must be at most {LONGEST_WORDS:,}: please shorten it."
+        )
+    lines = text.replace("\\n", "\n").splitlines()
+    return "\n".join("".join(filter(_is_letter, line)).strip() for line in lines).strip()
+
+
+def _is_letter(char: str) -> bool:
+    """Whether a letter may stand in a text: no control letter, no half of one, nothing that Unicode never assigns."""
+    return unicodedata.category(char) not in {"Cc", "Cs"} and ord(char) & 0xFFFE != 0xFFFE  # noqa: PLR2004
 
 
 def _choice(option: Option, text: str) -> str:

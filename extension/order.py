@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from extension import estimate_report
 from extension.ground import child_of, chosen_border
 from extension.layers import Ids, cleared
 from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
@@ -13,7 +14,8 @@ from extension.reading import read_border
 from extension.record import ORDER_NAMES, read_way, remember
 from extension.restitch import plan_of
 from extension.tool import DONE, guarded, load, write
-from extension.way import WAY, draw_way
+from extension.way import WAY, Drawn, draw_way
+from geometry.estimate import Assumptions, estimate
 from geometry.waymarks import leave_points
 
 if TYPE_CHECKING:
@@ -36,45 +38,57 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
     add_options(parser, ORDER_OPTIONS)
+    estimate_report.add_arguments(parser, fields=True)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Read, derive, draw, write."""
     options = read_options(vars(arguments), ORDER_OPTIONS)
+    assumptions = estimate_report.assumptions_from(vars(arguments))
     document = load(arguments.input)
-    for layer in chosen_border(document, arguments.ids):
-        order_border(document, read_border(document, layer), options)
+    found = [
+        order_border(document, read_border(document, layer), options, assumptions)
+        for layer in chosen_border(document, arguments.ids)
+    ]
+    estimate_report.write_json(found[0].estimate, arguments.estimate, arguments.input, arguments.output)
     write(document.to_bytes(), arguments.output, arguments.input)
     return DONE
 
 
-def order_border(document: Document, standing: Standing, options: Mapping[str, Any]) -> tuple[Run, ...]:
+def order_border(
+    document: Document, standing: Standing, options: Mapping[str, Any], assumptions: Assumptions | None = None
+) -> Drawn:
     """Derive the runs of one border again in another order, and show numbers, arrows and leave-and-return points.
 
     Raises:
         QuiltError: the points asked for cannot be had.
     """
     remember(standing.layer, {name: options[name] for name in ORDER_NAMES})
-    runs = derive(document, standing, plan_of(standing), options)
+    drawn = derive(document, standing, plan_of(standing), options, assumptions)
     shown = child_of(standing.layer, "order")
     if shown is not None:
         # whoever asks for the order wants to see it
         shown.attrib.pop("style", None)
-    return runs
+    return drawn
 
 
 def derive(
-    document: Document, standing: Standing, plan: BorderPlan, options: Mapping[str, Any] | None = None
-) -> tuple[Run, ...]:
+    document: Document,
+    standing: Standing,
+    plan: BorderPlan,
+    options: Mapping[str, Any] | None = None,
+    assumptions: Assumptions | None = None,
+) -> Drawn:
     """Derive the runs of a border again and draw them, in the order given or the one its recipe names."""
     options = options or read_way(standing.layer)
     leaves = leave_points(plan.border, plan.zigzags, options["leave"]) if options["leave"] else ()
     runs = plan.runs(options["order"], options["travel"])
+    drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions(), leaves=len(leaves)))
     layers = cleared(standing.layer, WAY, Ids(document))
     draw_way(
-        Pen(standing.place), layers, plan, runs, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves
+        Pen(standing.place), layers, drawn, scale=standing.options["scale"], remarks=unreached(runs), leaves=leaves
     )
-    return runs
+    return drawn
 
 
 def unreached(runs: Sequence[Run]) -> list[str]:

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from extension.marking import parted, read_guide
+from extension.motif import read_motif
 from extension.page import inches_per_unit
 from extension.selection import read_rectangle
 from geometry.errors import SelectionError
+from geometry.fills.catalogue import MOTIF
 from geometry.lengths import about
 from geometry.patchwork import NO_MARKS
 from geometry.plan import Request
@@ -58,15 +60,20 @@ def read_job(document: Document, ids: Sequence[str], options: Mapping[str, Any])
             "Nothing is selected; the rectangle that is the quilt's edge must be: please select it and try again."
         )
     inches = inches_per_unit(document.root) * options["scale"]
+    chosen, drawing = _without_motif(document, chosen, options, inches)
     shapes, marks = _shapes(document, chosen, options, inches)
     edge = shapes[0]
     widths = (options["width"],) * 4 if len(shapes) == 1 else _widths(edge, shapes[1])
     remarks = [f"The rounded corners of “{shape.element_id}” are ignored." for shape in shapes if shape.rounded]
+    motif = read_motif(document, drawing) if drawing else None
     guide = NO_MARKS
     if options["fit"] == "marks":
         guide, remark = read_guide(document, marks, options, edge, inches)
         remarks.append(remark)
-    request = Request(edge.width, edge.height, widths, guide=guide, **{name: options[name] for name in SAME_NAMES})
+    request = Request(
+        edge.width, edge.height, widths, **{name: options[name] for name in SAME_NAMES}, motif=motif, guide=guide
+    )
+    options = {**options, "motif": drawing}
     units = 1 / inches
     place = Affine(units, 0, 0, units, 0, 0).after(edge.frame)
     seam_id = shapes[1].element_id if len(shapes) > 1 else None
@@ -86,6 +93,28 @@ def _shapes(
         )
     shapes = [read_rectangle(document.root, element_id, inches) for element_id in ids]
     return sorted(shapes, key=lambda shape: -shape.width * shape.height), []
+
+
+def _without_motif(
+    document: Document, chosen: Sequence[str], options: Mapping[str, Any], inches: float
+) -> tuple[list[str], str]:
+    """The selected shapes that are not the motif, and the motif's id: the one named, or the one that is no rectangle."""
+    if MOTIF not in {options[name] for name in ("fill", "outerfill", "cornerfill")}:
+        return list(chosen), ""
+    if options["motif"]:
+        return [name for name in chosen if name != options["motif"]], options["motif"]
+    others = [name for name in chosen if not _is_rectangle(document, name, inches)]
+    if len(others) != 1 or len(others) == len(chosen):
+        return list(chosen), ""
+    return [name for name in chosen if name not in others], others[0]
+
+
+def _is_rectangle(document: Document, name: str, inches: float) -> bool:
+    try:
+        read_rectangle(document.root, name, inches)
+    except SelectionError:
+        return False
+    return True
 
 
 def _widths(edge: Rectangle, seam: Rectangle) -> tuple[float, float, float, float]:

@@ -87,6 +87,15 @@ def lines_of(element: etree._Element) -> tuple[Line, ...]:
     return _moved(element)
 
 
+def drawing_in(element: etree._Element) -> tuple[Line, ...]:
+    """All lines of a shape, a clone or a group, in the coordinates around it.
+
+    Raises:
+        DrawingError: one cannot be read, or is far too long.
+    """
+    return tuple(_any(element, [MOST_CLONES]))
+
+
 def _moved(element: etree._Element) -> tuple[Line, ...]:
     data = _data(element)
     if not data:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from extension.alternatives import TABLE_HEAD, other_numbers
 from extension.document import set_value
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from lxml import etree
 
     from extension.pen import Pen
+    from geometry.estimate import Estimate
     from geometry.needle import Run
     from geometry.plan import BorderPlan
 
@@ -33,20 +34,27 @@ DOT = 0.22
 """Heights of the type from the middle of a start dot to its rim."""
 
 
+class Drawn(NamedTuple):
+    """A border: its plan, its stitching, what that takes."""
+
+    plan: BorderPlan
+    runs: tuple[Run, ...]
+    estimate: Estimate
+
+
 def draw_way(
     pen: Pen,
     layers: Mapping[str, etree._Element],
-    plan: BorderPlan,
-    runs: Sequence[Run],
+    drawn: Drawn,
     *,
     scale: float,
     remarks: Sequence[str] = (),
     leaves: Sequence[Point] = (),
 ) -> None:
     """Fill the layers `stitching`, `order` and `notes`, which are empty."""
-    _runs(pen, layers["stitching"], runs)
-    _order(pen, layers["order"], plan, runs, SMALLEST_TYPE * scale, leaves)
-    _notes(pen, layers["notes"], plan, scale, remarks)
+    _runs(pen, layers["stitching"], drawn.runs)
+    _order(pen, layers["order"], drawn.plan, drawn.runs, SMALLEST_TYPE * scale, leaves)
+    _notes(pen, layers["notes"], drawn, scale, remarks)
 
 
 def _runs(pen: Pen, layer: etree._Element, runs: Sequence[Run]) -> None:
@@ -85,12 +93,13 @@ def _lozenge(middle: Point, reach: float) -> tuple[Point, ...]:
     return (*corners, corners[0])
 
 
-def _notes(pen: Pen, layer: etree._Element, plan: BorderPlan, scale: float, remarks: Sequence[str]) -> None:
-    size = max(SMALLEST_TYPE * scale, min(1.0, plan.request.quilt_width / 80))
-    lines = [part for line in notes(plan, remarks) for part in _wrapped(line, plan.request.quilt_width / size)]
-    top = plan.request.quilt_height + 2 * size
+def _notes(pen: Pen, layer: etree._Element, drawn: Drawn, scale: float, remarks: Sequence[str]) -> None:
+    wide, high = drawn.plan.request.quilt_width, drawn.plan.request.quilt_height
+    size = max(SMALLEST_TYPE * scale, min(1.0, wide / 80))
+    lines = [part for line in notes(drawn.plan, drawn.estimate, remarks) for part in _wrapped(line, wide / size)]
+    top = high + 2 * size
     set_value(pen.text(layer, lines, size, Point(0.0, top)), "part", "note")
-    rows = other_numbers(plan)
+    rows = other_numbers(drawn.plan)
     if rows:
         _table(pen, layer, rows, size, Point(0.0, top + LEADING * size * (len(lines) + 0.5)))
 

@@ -6,10 +6,12 @@ Congruent sections are worked out once.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.binding import run_on
-from geometry.fills.catalogue import NONE, entry, lines_at_corner
+from geometry.fills import motif
+from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across, lines_at_corner
 from geometry.fills.echo_lines import with_echo_lines
 from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
 from geometry.matching import Density, Match, matching_spacing
@@ -102,11 +104,12 @@ def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
         return Fill((), spacing)
     if spacing < FINEST:
         return Fill((), spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
-    chosen = entry(name)
+    drawn = request.motif
+    draw = entry(name).draw if drawn is None or name != MOTIF else partial(motif.draw, drawn)
     if not request.echo:
-        return chosen.draw(shape, spacing)
+        return draw(shape, spacing)
     return with_echo_lines(
-        shape, lambda inside: chosen.draw(inside, spacing), request.echo, request.step, leads_across=chosen.leads_across
+        shape, lambda inside: draw(inside, spacing), request.echo, request.step, leads_across=leads_across(name)
     )
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 WIDEST = 12
 """Nodes on the frontier beyond which the search is not begun."""
 
-MOST_STEPS = 200_000
+MOST_STEPS = 10_000
 """States looked at in all beyond which the search is given up."""
 
 

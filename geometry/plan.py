@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import NONE, entry
+from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -36,6 +36,7 @@ from geometry.zigzag import Zigzag, zigzag_along
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
+    from geometry.fills.motif import Motif
     from geometry.matching import Match
     from geometry.plane import Line
     from geometry.quilt import Side
@@ -87,6 +88,7 @@ class Request:
     order: Order = "sections"
     guide: Patchwork = NO_MARKS
     shrink: float = 0.0
+    motif: Motif | None = None
 
     @property
     def reach(self) -> float:
@@ -150,18 +152,22 @@ def lay_out(request: Request) -> BorderPlan:
     return BorderPlan(request, border, zigzags, crossings, sections, matches)
 
 
-def refilled(plan: BorderPlan, names: Collection[str], fill: str, spacing: float) -> BorderPlan:
+def refilled(
+    plan: BorderPlan, names: Collection[str], fill: str, spacing: float, motif: Motif | None = None
+) -> BorderPlan:
     """The same border, some sections, given by name, filled with another fill at another spacing.
 
     Raises:
         QuiltError: there is no such fill, or the spacing is below 0.
     """
-    request = replace(plan.request, spacing=spacing, match=False)
+    request = replace(plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif)
     _check(replace(request, fill=fill))
     corners = {zigzag.side.name: number for number, zigzag in enumerate(plan.zigzags)}
     unfilled = []
     for one in plan.sections:
         name = fill if one.section.name in names else _fill_name(request, one.section)
+        if name == MOTIF and request.motif is None:
+            name = NONE  # as it stands it stays
         unfilled.append(Unfilled(one.section, name, _passage(request, name, one.section, corners[one.section.side])))
     filled, _ = fill_all(request, unfilled)
     return replace(
@@ -193,7 +199,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
         return "home"
     if section.base != "corner":
         return "across"
-    if request.corner == "square" and name != NONE and entry(name).leads_across and request.echo % 2 == 0:
+    if request.corner == "square" and leads_across(name) and request.echo % 2 == 0:
         # its middle is stitched from the foot of one line to that of the other, so both lines are stitched there and back
         return "across" if section.tip_only else "tip"
     if section.tip_only:
@@ -230,8 +236,13 @@ def _check(request: Request) -> None:
         )
     _check_lines(request)
     for name in (request.fill, request.outerfill, request.cornerfill):
-        if name not in {NONE, SAME}:
+        if name not in {NONE, SAME, MOTIF}:
             entry(name)
+        if name == MOTIF and request.motif is None:
+            raise OptionError(
+                "The fill is motif, and no drawing is given; there must be one of your own: please draw it, and select it "
+                "too or give its id."
+            )
     if request.fill == SAME:
         entry(SAME)
 

@@ -113,14 +113,6 @@ def inside(point: Point, outline: Sequence[Point], within: float = 0.0) -> bool:
     return odd or any(distance_to_piece(point, outline[i - 1], end) <= within for i, end in enumerate(outline))
 
 
-def distance_to_piece(point: Point, start: Point, end: Point) -> float:
-    """Inches from `point` to the nearest point of the straight piece from `start` to `end`."""
-    step = end.minus(start)
-    long = step.x * step.x + step.y * step.y
-    share = ((point.x - start.x) * step.x + (point.y - start.y) * step.y) / long if long else 0.0
-    return distance(point, along(start, end, min(max(share, 0.0), 1.0)))
-
-
 def length_of(line: Line) -> float:
     """Inches along a line; 0 for fewer than two points."""
     line = flat(line)

@@ -8,29 +8,40 @@ from __future__ import annotations
 
 from geometry.fills.comb import Tooth, comb
 from geometry.fills.shape import SET_IN, Fill, Passage, Shape, counts_up_to, even_out, left_out
-from geometry.plane import distance
+from geometry.plane import distance_to_line
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 GAP = 0.3
 """Spacings between the two lines of a pair."""
 
+_BOTH_ENDS = (0.6, 1.0, 1.6)
+"""Spacings left at both ends of the base together: least, best, most."""
+
 
 def beadboard(shape: Shape, asked: float) -> Fill:
     """Draw beadboard, its pairs about `asked` inches apart."""
-    base = distance(shape.left, shape.middle) + distance(shape.middle, shape.right)
-    fitted = even_out(base, asked, counts_up_to(base, asked, 1), (0.6, 1.0, 1.6))
+    # inches from the line that the pairs run along with, middle to tip; a bent or leaning base is longer
+    to_left, to_right = (distance_to_line(end, shape.middle, shape.tip) for end in (shape.left, shape.right))
+    wide = to_left + to_right
+    fitted = None
+    if shape.bent:
+        # no pair stands astride the bend
+        fitted = even_out(wide, asked, counts_up_to(wide, asked, 2, 2), _BOTH_ENDS)
+    fitted = fitted or even_out(wide, asked, counts_up_to(wide, asked, 1), _BOTH_ENDS)
     if fitted is None:
-        return left_out(asked, base, 1.6)
+        return left_out(asked, wide, 1.6)
     pairs, spacing = fitted
-    step, half = 2 * spacing / base, GAP * spacing / base
     set_in = SET_IN * spacing / shape.depth
     teeth: list[Tooth] = []
     for number in range(pairs):
-        centre = step * ((pairs - 1) / 2 - number)
-        right, left = centre + half, centre - half
+        centre = (to_right - to_left) / 2 + spacing * ((pairs - 1) / 2 - number)
+        right, left = (
+            inches / (to_right if inches > 0 else to_left)
+            for inches in (centre + GAP / 2 * spacing, centre - GAP / 2 * spacing)
+        )
         tops = [1 - abs(right) - set_in, 1 - abs(left) - set_in]
-        if min(tops) <= set_in:
+        if min(tops) <= max(set_in, SET_IN * spacing / shape.height):
             continue
         tooth = [(right, 0.0), (right, tops[0]), (left, tops[1]), (left, 0.0)]
         if right * left < 0:
@@ -38,5 +49,5 @@ def beadboard(shape: Shape, asked: float) -> Fill:
             tooth[1:3] = [(right, min(tops)), (left, min(tops))]
         teeth.append(Tooth(right, left, shape.line(*tooth)))
     if not teeth:
-        return left_out(asked, base, 1.6)
+        return left_out(asked, wide, 1.6)
     return comb(shape, teeth, spacing)

@@ -14,6 +14,7 @@ from geometry.fills import (
     diamonds,
     echoes,
     fans,
+    motif,
     wedges,
 )
 
@@ -32,6 +33,9 @@ class Entry(NamedTuple):
 
 
 NONE = "none"
+
+MOTIF = "motif"
+"""The designer's own drawing: a fill for which the drawing must be given."""
 
 CATALOGUE: dict[str, Entry] = {
     "diamonds": Entry(diamonds.diamonds, diamonds.LINES_AT_CORNER),
@@ -53,11 +57,18 @@ def entry(name: str) -> Entry:
         OptionError: no such fill; the sentence lists those there are.
     """
     if name not in CATALOGUE:
-        names = ", ".join([*CATALOGUE, NONE])
+        names = ", ".join([*CATALOGUE, MOTIF, NONE])
         raise OptionError(f"There is no fill called “{name}”; the fills are {names}: please choose one of them.")
     return CATALOGUE[name]
 
 
 def lines_at_corner(name: str, passage: Passage) -> int:
     """Lines of a fill that end at each base corner of its section; 0 for none."""
+    if name == MOTIF:
+        return motif.LINES_AT_CORNER[passage]
     return 0 if name == NONE else entry(name).lines_at_corner[passage]
+
+
+def leads_across(name: str) -> bool:
+    """Whether a fill always leads across bent sections."""
+    return name not in {NONE, MOTIF} and entry(name).leads_across

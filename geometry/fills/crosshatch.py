@@ -8,20 +8,55 @@ fills suits it.
 
 from __future__ import annotations
 
-from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
+from typing import NamedTuple
+
+from geometry.fills.shape import (
+    SPACING_LEAST,
+    Fill,
+    Passage,
+    Shape,
+    counts_up_to,
+    even_out,
+    left_out,
+)
 from geometry.plane import Line, along, distance_to_line
+
+_BOTH_ENDS = (0.8, 1.0, 1.3)
+"""Spacings left at both ends of the base together: least, best, most."""
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 
 def crosshatch(shape: Shape, asked: float) -> Fill:
     """Draw two families of lines about `asked` inches apart."""
-    parts = [_hatched(half, asked) for half in shape.halves or (shape,)]
-    drawn = [part for part in parts if part is not None]
-    if len(drawn) < len(parts):
-        return left_out(asked, min(_width(half) for half in shape.halves or (shape,)), 1.8)
-    lines = tuple(line for part in drawn for line in part[0])
-    return Fill(lines, sum(part[1] for part in drawn) / len(drawn))
+    halves = shape.halves or (shape,)
+    widths = [_width(half) for half in halves]
+    first = 1 if shape.passage == "across" else 2
+    # both halves of a bent section take the same number, so that their lines meet on the centre line
+    together = _fitted(max(widths), asked, first)
+    if together is not None and together.step * min(widths) >= SPACING_LEAST * asked:
+        parts = [together] * len(halves)
+    else:
+        found = [_fitted(width, asked, first) for width in widths]
+        parts = [part for part in found if part is not None]
+        if len(parts) < len(halves):
+            return left_out(asked, min(widths), 1 + _BOTH_ENDS[0])
+    lines = tuple(line for half, part in zip(halves, parts, strict=True) for line in _hatched(half, part))
+    used = [part.step * width for part, width in zip(parts, widths, strict=True)]
+    return Fill(lines, sum(used) / len(used))
+
+
+class _Dots(NamedTuple):
+    """How many dots stand on the base, and the share of it from one to the next."""
+
+    number: int
+    step: float
+
+
+def _fitted(width: float, asked: float, first: int) -> _Dots | None:
+    fitted = even_out(width, asked, counts_up_to(width, asked, first, 2), _BOTH_ENDS)
+    fitted = fitted or even_out(width, asked, (1, 2), _BOTH_ENDS)
+    return fitted and _Dots(fitted[0], fitted[1] / width)
 
 
 def _width(shape: Shape) -> float:
@@ -30,24 +65,18 @@ def _width(shape: Shape) -> float:
     )
 
 
-def _hatched(shape: Shape, asked: float) -> tuple[list[Line], float] | None:
-    width = _width(shape)
-    first = 1 if shape.passage == "across" else 2
-    counts = [*counts_up_to(width, asked, first, 2)]
-    fitted = even_out(width, asked, counts, (0.8, 1.0, 1.3)) or even_out(width, asked, (1, 2), (0.8, 1.0, 1.3))
-    if fitted is None:
-        return None
-    count, spacing = fitted
-    # whatever is left is shared by both ends
-    margin = (1 - (count - 1) * spacing / width) / 2
+def _hatched(shape: Shape, part: _Dots) -> list[Line]:
+    """Lines from evenly spaced dots, whatever is left shared by both ends."""
+    count, step = part
+    margin = (1 - (count - 1) * step) / 2
     lines: list[Line] = []
     dots = []
     for number in range(count):
-        share = margin + number * spacing / width
+        share = margin + number * step
         dot = along(shape.left, shape.right, share)
         dots.append(dot)
         lines.append((along(shape.left, shape.tip, share), dot, along(shape.tip, shape.right, share)))
     if not shape.seam:
         # without a seam the corners are reached along the base
         lines += [(shape.left, dots[0]), (dots[-1], shape.right)]
-    return lines, spacing
+    return lines

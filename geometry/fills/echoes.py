@@ -3,7 +3,8 @@
 The two spirals run between each other, so that nothing is stitched over and nothing
 travelled; they share their corner as an evenly opened fan and join in the middle, round a
 hole no wider than the space between lines. Across, one spiral begins at either base corner;
-to the tip, one at the tip. A corner's four-sided pieces have them in each half.
+to the tip, one at the tip. A corner's four-sided pieces have them in each half, close to
+the line between the halves.
 """
 
 from __future__ import annotations
@@ -25,8 +26,19 @@ from geometry.plane import Line, Point, along, distance, distance_to_line, meet
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 2, "across": 1, "tip": 1}
 
-_HOLE = (0.28, 0.5, 0.8)
-_HOLE_ACROSS = (-0.15, 0.1, 0.45)
+_WIDEST = 1.0
+"""Share of the asked spacing: where a ring turns by a corner of 40 degrees, the circle between it and the next one is
+2 / (1 + sin 20°) = 1.49 spacings across."""
+
+_BESIDE = 0.3
+"""Spacings from the centre line of a bent section to the lines on either side: the more, the larger the open circle
+where they end near the tip, 1.5 spacings at a right angle."""
+
+_HAIR = 0.45
+"""Spacings: pieces of line shorter than this are none."""
+
+_HOLE = (0.28, 0.45, 0.65)
+_HOLE_ACROSS = (-0.15, 0.1, 0.3)
 """Spacings left between the innermost ring and the centre: least, best, most. Across, the base line of the innermost
 ring is wanting, so less may be left."""
 
@@ -37,12 +49,43 @@ def echoes(shape: Shape, asked: float) -> Fill:
     used = []
     for triangle in working_triangles(shape):
         hole = _HOLE_ACROSS if triangle.across else _HOLE
-        fitted = even_out(_inradius(triangle), asked, counts_up_to(_inradius(triangle), asked, 1), hole)
+        # spacings of the inradius won where the halves of a bent section come closer to their centre line
+        won = (
+            _inradius(triangle) / (2 * distance_to_line(triangle.corners[0], *triangle.sides[1])) if shape.bent else 0.0
+        )
+        leftover = (hole[0] - won, hole[1] - won, hole[2] - won)
+        fitted = even_out(_inradius(triangle), asked, counts_up_to(_inradius(triangle), asked, 1), leftover, _WIDEST)
         if fitted is None:
-            return left_out(asked, _inradius(triangle), 1 + hole[0])
-        lines.append(_spirals(triangle, *fitted))
-        used.append(fitted[1])
+            return left_out(asked, _inradius(triangle), 1 + leftover[0])
+        rings, spacing = fitted
+        if shape.bent:
+            line = _spirals(_widened(triangle, (1 - _BESIDE) * spacing), rings, spacing)
+            line = (triangle.corners[1], *line[1:])
+        else:
+            line = _spirals(triangle, rings, spacing)
+        lines.append(_without_hairs(line, _HAIR * spacing))
+        used.append(spacing)
     return Fill(tuple(lines), sum(used) / len(used))
+
+
+def _widened(triangle: WorkingTriangle, inches: float) -> WorkingTriangle:
+    """The triangle with the side across from home, the centre line of a bent section, moved out."""
+    home, far, third = triangle.corners
+    grown = 1 + inches / distance_to_line(home, far, third)
+    return WorkingTriangle((home, along(home, far, grown), along(home, third, grown)), triangle.across)
+
+
+def _without_hairs(line: Line, shortest: float) -> Line:
+    """The line with pieces too short to be seen as such drawn together; its ends stay."""
+    points = list(line[:1])
+    for point in line[1:-1]:
+        if distance(points[-1], point) >= shortest:
+            points.append(point)
+        elif len(points) > 1:
+            points[-1] = along(points[-1], point, 0.5)
+    if len(points) > 1 and distance(points[-1], line[-1]) < shortest:
+        points.pop()
+    return (*points, line[-1])
 
 
 Turn = tuple[str, int]

@@ -251,13 +251,17 @@ def working_triangles(shape: Shape) -> list[WorkingTriangle]:
 
 
 def even_out(
-    total: float, asked: float, counts: Iterable[int], leftover: tuple[float, float, float]
+    total: float,
+    asked: float,
+    counts: Iterable[int],
+    leftover: tuple[float, float, float],
+    widest: float = SPACING_MOST,
 ) -> tuple[int, float] | None:
     """Share `total` inches into n lines at one spacing, so that they come out even.
 
     total = spacing · (n + c): c spacings are left beside the last line, between the first and last of
-    `leftover` (least, best, most), and the spacing lies between 0.7 and 1.05 of `asked`. It is that with the best
-    leftover, or, of what is asked for `Exactly`, the nearest.
+    `leftover` (least, best, most), and the spacing lies between 0.7 and 1.05 (or `widest`) of `asked`. It is that with the
+    best leftover, or, of what is asked for `Exactly`, the nearest.
 
     Returns:
         n and the spacing nearest to what was asked; None if no count will do.
@@ -267,9 +271,9 @@ def even_out(
     found: list[tuple[float, int, float]] = []
     for count in counts:
         spacing = float(asked) if exact else total / (count + best)
-        spacing = min(max(spacing, SPACING_LEAST * asked), SPACING_MOST * asked)
+        spacing = min(max(spacing, SPACING_LEAST * asked), widest * asked)
         spacing = min(max(spacing, total / (count + most)), total / (count + least))
-        if SPACING_LEAST * asked <= spacing * (1 + 1e-12) and spacing <= SPACING_MOST * asked * (1 + 1e-12):
+        if SPACING_LEAST * asked <= spacing * (1 + 1e-12) and spacing <= widest * asked * (1 + 1e-12):
             rest = total / spacing - count
             evenness = abs(rest - best) / (count + 1)
             found.append((abs(spacing / asked - 1) + (0.01 if exact else 1) * evenness, count, spacing))

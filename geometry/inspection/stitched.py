@@ -137,7 +137,7 @@ def often_stitched(runs: Sequence[Run], skeleton: Skeleton, most: int) -> list[S
                 times.update((min(a, b), max(a, b)) for a, b in itertools.pairwise(leg.line))
     stretches = np.array(list(times)).reshape(-1, 2, 2)
     bones = [bone for track in skeleton.tracks for bone in itertools.pairwise(track.places)]
-    bones += (line for lines in skeleton.crossings.values() for line in lines)
+    bones += [bone for lines in skeleton.crossings.values() for line in lines for bone in itertools.pairwise(line)]
     tree = shapely.STRtree(shapely.linestrings(np.array(bones)))
     beside = [
         {

@@ -72,3 +72,23 @@ def test_cost_by_number_of_triangles(benchmark: Callable[..., object], count: in
     request = Request(130, 130, (3.0,) * 4, size="count", across=count, down=count, number="any", spacing=0.3)
     plan = benchmark(lay_out, request)
     assert len(plan.sections) == 4 * (2 * count - 1) + 8  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(("tiled", "most"), [("false", 3.0), ("true", 6.0)])
+def test_a_king_size_booklet_costs_a_few_effects_that_do_nothing(tiled: str, most: float, tmp_path: Path) -> None:
+    """Whole processes in turn, medians of five: an effect that does nothing takes about half a second on two cores."""
+    document, bordered, nothing = tmp_path / "king.svg", tmp_path / "bordered.svg", tmp_path / "nothing.py"
+    document.write_text(KING, encoding="utf-8")
+    nothing.write_text(NO_OP, encoding="utf-8")
+    draw = ["-m", "extension.command", "border", str(document), "--id=edge", "--width=10", "--spacing=0.75"]
+    subprocess.run([sys.executable, *draw, "-o", str(bordered)], check=True)
+    booklet = [sys.executable, "-m", "extension.command", "booklet", str(bordered), f"--tiled={tiled}"]
+    floor = [sys.executable, str(nothing), str(document)]
+    runs = [(_measure(booklet), _measure(floor)) for _ in range(5)]
+    ours, theirs = (statistics.median(run[i][0] for run in runs) for i in (0, 1))
+    memory = max(run[0][1] for run in runs) / 1024
+    print(
+        f"\nbooklet, tiled {tiled}: {ours:.2f} s, an effect that does nothing {theirs:.2f} s; ratio {ours / theirs:.1f}, {memory:.0f} MB",
+        end="",
+    )
+    assert ours / theirs <= most

@@ -1,0 +1,1 @@
+"""The printed pattern, part by part: what each page shows and says."""

@@ -1,0 +1,158 @@
+"""A border as it stands, whoever drew it: what a printed pattern is made from.
+
+A `Pattern` holds what lies on the quilt, in inches, the hand's changes included, and says
+nothing of how it came there. It is filled from a plan here, or from a drawn document.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from geometry.plane import Affine, cross, distance
+
+if TYPE_CHECKING:
+    from geometry.fitting import SideFit
+    from geometry.needle import Run
+    from geometry.order import Order
+    from geometry.plan import BorderPlan
+    from geometry.plane import Line, Point
+    from geometry.quilt import Kind
+    from geometry.sections import Base, CornerStyle
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnSection:
+    """One section with its lines as drawn.
+
+    Attributes:
+        corners: as in `Section.corners`: the base from left to right seen from the centre, then the tip; or four.
+        lines: the fill, straight or curved; none when it was left out or taken out by hand.
+        edited: the hand has changed the lines since they were drawn.
+    """
+
+    name: str
+    side: str
+    place: int
+    base: Base
+    corners: Line
+    fill_name: str
+    spacing: float
+    lines: tuple[Line, ...]
+    edited: bool = False
+
+    @property
+    def area(self) -> float:
+        """Square inches inside the corners."""
+        total = sum(
+            cross(one, two) for one, two in zip(self.corners, (*self.corners[1:], self.corners[0]), strict=True)
+        )
+        return abs(total) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnSide:
+    """One side as drawn, clockwise.
+
+    Attributes:
+        dots, points: on the border seam from pivot to pivot, and on the stop line.
+        stop_start, stop_end: the outer corners of the stop line on either hand.
+        crossings: the lines across the corner at its end, pivot outwards.
+        width, height: border seam to trimmed edge, and to the stop line.
+        fit: what was fitted when it was drawn.
+    """
+
+    name: str
+    dots: Line
+    points: Line
+    stop_start: Point
+    stop_end: Point
+    crossings: tuple[Line, ...]
+    width: float
+    height: float
+    fit: SideFit
+
+    @property
+    def level(self) -> Affine:
+        """The turn that lays the side level: its first dot at the origin, the seam to the right, the edge upwards."""
+        start, end = self.dots[0], self.dots[-1]
+        length = self.length
+        ahead = end.minus(start).times(1 / length)
+        return Affine(ahead.x, ahead.y, -ahead.y, ahead.x, start.x, start.y).inverse()
+
+    @property
+    def length(self) -> float:
+        """Inches from the first dot to the last."""
+        return distance(self.dots[0], self.dots[-1])
+
+    @property
+    def zigzag(self) -> Line:
+        """Dot, point, dot, … from pivot to pivot."""
+        woven = [spot for pair in zip(self.dots, self.points, strict=False) for spot in pair]
+        return (*woven, self.dots[-1])
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A whole border as drawn, in inches of quilt from the top left corner of its edge.
+
+    Attributes:
+        edge, seam, stop_line: corners clockwise, none repeated; corner i of `seam` is where side i begins.
+        room: inches kept free for the binding; 0 on an inner border.
+        runs: how it is stitched, in this order.
+    """
+
+    kind: Kind
+    edge: Line
+    seam: Line
+    stop_line: Line
+    room: float
+    corner: CornerStyle
+    order: Order
+    sides: tuple[DrawnSide, ...]
+    sections: tuple[DrawnSection, ...]
+    runs: tuple[Run, ...]
+    _by_name: dict[str, DrawnSection] = field(default_factory=dict, repr=False, compare=False)
+
+    def section(self, name: str) -> DrawnSection:
+        """The section of that name."""
+        if not self._by_name:
+            self._by_name.update({section.name: section for section in self.sections})
+        return self._by_name[name]
+
+    def of(self, side: str, base: str) -> tuple[DrawnSection, ...]:
+        """The sections of a side on the seam (`inner`), on the stop line (`outer`) or at its corner, in order."""
+        return tuple(section for section in self.sections if section.side == side and section.base == base)
+
+    @property
+    def wide(self) -> float:
+        """Inches of the quilt from left to right."""
+        return max(corner.x for corner in self.edge) - min(corner.x for corner in self.edge)
+
+    @property
+    def tall(self) -> float:
+        """Inches of the quilt from top to bottom."""
+        return max(corner.y for corner in self.edge) - min(corner.y for corner in self.edge)
+
+
+def pattern_of(plan: BorderPlan) -> Pattern:
+    """The pattern of a border just planned, nothing of it changed by hand."""
+    request, border = plan.request, plan.border
+    sides = tuple(
+        DrawnSide(
+            zigzag.side.name, zigzag.dots, zigzag.points, zigzag.side.stop_start, zigzag.side.stop_end, lines, width,
+            zigzag.side.height, zigzag.fit,
+        )
+        for zigzag, lines, width in zip(plan.zigzags, plan.corner_lines, border.widths, strict=True)
+    )  # fmt: skip
+    sections = tuple(
+        DrawnSection(
+            filled.section.name, filled.section.side, filled.section.place, filled.section.base,
+            filled.section.corners, filled.fill_name, filled.fill.spacing, filled.fill.lines,
+        )
+        for filled in plan.sections
+    )  # fmt: skip
+    return Pattern(
+        border.kind, border.edge, border.seam, border.stop_line, border.room, request.corner, request.order, sides,
+        sections, plan.runs(),
+    )  # fmt: skip
