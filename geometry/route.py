@@ -210,7 +210,8 @@ class Web:
         return found
 
     def _branched(self, apart: Sequence[set[int]], wanted: Sequence[int], start: int, end: int) -> list[int]:
-        if start == end and apart[0] == {start} and len(apart) == 2:  # noqa: PLR2004 - the start, and the lines in one piece
+        hangs_on_none = not any(start in self.graph.edges[number][:2] for number in wanted)
+        if start == end and hangs_on_none and len(apart) == 2:  # noqa: PLR2004 - the start, and the lines in one piece
             with suppress(TooWide):
                 return detour(self._pairer, wanted, start)
         return branch(self._pairer, wanted, start, end)

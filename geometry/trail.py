@@ -162,7 +162,10 @@ def _join_strands(partners: dict[int, Pairing], turns: _Turns, count: int) -> No
         if max(strand) == 0:
             return
         leader = list(range(max(strand) + 1))
-        for offer in sorted(_offers(partners, turns, strand), key=lambda offer: offer[:2]):
+        offers = sorted(_offers(partners, turns, strand), key=lambda offer: offer[:2])
+        if not offers:
+            raise ArithmeticError("the edges do not hang together")
+        for offer in offers:
             a, b = (_leader(strand[pair[0] >> 1], leader) for pair in offer.old)
             if a != b and all(pair in partners[offer.node] for pair in offer.old):
                 kept = [pair for pair in partners[offer.node] if pair not in offer.old]

@@ -22,7 +22,10 @@ if TYPE_CHECKING:
     from extension.document import Document
 
 CYCLES = 1000
-"""As many as were promised."""
+"""Of edits and redraws in all."""
+
+PARTS = 8
+"""Into which they are divided, so that they run side by side."""
 
 QUILT = (
     f'<svg xmlns="{SVG}" width="20in" height="24in" viewBox="0 0 20 24">'
@@ -366,13 +369,14 @@ EDITS = (_drawn_in, _dragged, _ungrouped, _shifted, _shifted_whole, _broken_apar
 """As the editor makes them; each returns the element that was changed."""
 
 
-def test_a_thousand_cycles_of_edits_and_redraws_lose_no_line() -> None:
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_thousand_cycles_of_edits_and_redraws_lose_no_line(part: int) -> None:
     """Draw, edit at random, change options, draw again: every edited line is still there, in its section or put aside."""
-    random_ = random.Random(20)
-    document = _drawn(read_document(QUILT), **COUNT, fill="channels")
+    random_ = random.Random(20 + part)
+    document = read_document(QUILT)
     marked: list[str] = []
-    for cycle in range(CYCLES):
-        if cycle % 20 == 0:
+    for cycle in range(CYCLES // PARTS):
+        if cycle % 10 == 0:
             document, marked = _drawn(read_document(QUILT), **COUNT, fill="channels"), []
         colour = f"#{0xF00000 + cycle:06x}"
         # lines that carry a mark already keep it
@@ -383,8 +387,8 @@ def test_a_thousand_cycles_of_edits_and_redraws_lose_no_line() -> None:
             "width": random_.choice(["3", "3.5", "4"]),
             "fill": random_.choice(["channels", "echoes", "chevrons"]),
             "corner": random_.choice(["mitred", "mitred", "large", "square"]),
-            "across": random_.choice(["2", "2", "3"]),
-            "down": random_.choice(["3", "3", "4", "2"]),
+            "across": random_.choice(["1", "2", "2"]),
+            "down": random_.choice(["2", "3", "3"]),
         }
         document = _drawn(document, size="count", **options)
         missing = [

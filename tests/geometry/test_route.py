@@ -124,3 +124,14 @@ def test_what_cannot_be_reached_is_reported() -> None:
     apart = _line((10, 10), (12, 10))
     found = route([_line((0, 0), (2, 0), (1, 1), (0, 0)), apart], (), Point(0, 0), Point(0, 0))
     assert found.unreached == (apart,)
+
+
+def test_two_rings_that_hang_on_roads_only_are_both_stitched() -> None:
+    """A closed line at the start is a piece of its own; the way to the other ring is gone there and back."""
+    ring = _line((0, 0), (2, 0), (1, 1), (0, 0))
+    other = _line((5, 0), (6, 0), (6, 1), (5, 0))
+    road = _line((0, 0), (5, 0))
+    found = route([ring, other], [("stitched", road)], Point(0, 0), Point(0, 0))
+    assert found.unreached == ()
+    assert found.extra == pytest.approx(6.0)
+    assert measured(found.legs, "stitch") == pytest.approx(length_of(ring) + length_of(other))

@@ -1,0 +1,8 @@
+"""For all tests: how long an example takes says nothing about whether it is right."""
+
+from __future__ import annotations
+
+from hypothesis import settings
+
+settings.register_profile("house", deadline=None)
+settings.load_profile("house")
