@@ -52,10 +52,10 @@ def test_each_promised_option_is_there_with_its_default_and_choices(name: str) -
 
 
 def test_a_fill_of_the_catalogue_can_be_asked_for_everywhere() -> None:
-    """The three fill options offer every fill and none."""
+    """The three fill options offer every fill, a drawing of one's own, and none."""
     choices = {option.name: option.choices for option in BORDER_OPTIONS}
-    assert set(choices["fill"]) == {*CATALOGUE, "none"}
-    assert set(choices["outerfill"]) == set(choices["cornerfill"]) == {*CATALOGUE, "none", "same"}
+    assert set(choices["fill"]) == {*CATALOGUE, "motif", "none"}
+    assert set(choices["outerfill"]) == set(choices["cornerfill"]) == {*CATALOGUE, "motif", "none", "same"}
 
 
 def test_leaving_an_option_out_is_giving_its_default(border: Callable[..., bytes]) -> None:

@@ -236,7 +236,7 @@ def test_a_section_s_extra_is_networkx_s_pairing_where_its_lines_are_in_one_piec
             assert found.extra >= least - NEAR
             if in_one_piece(graph, start, end):
                 assert found.extra == pytest.approx(least, abs=NEAR)
-                assert found.bound == found.extra
+                assert found.bound == pytest.approx(found.extra)
                 proven += 1
     assert proven
 
@@ -363,7 +363,7 @@ def test_a_few_pieces_among_roads_cost_what_trying_everything_finds(seed: int) -
     found = route(lines, roads, Point(*map(float, entry)), Point(*map(float, leave)))
     least = tried_out(graph, spot_at(graph, Point(*entry)), spot_at(graph, Point(*leave)))
     assert found.extra == pytest.approx(least, abs=NEAR)
-    assert found.bound <= found.extra
+    assert found.bound <= found.extra + 1e-9
 
 
 def _without_idle_nodes(graph: nx.MultiGraph) -> nx.MultiGraph:
