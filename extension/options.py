@@ -63,6 +63,7 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
     Option("cornerfill", "choice", SAME, "fill of the corners", (SAME, *FILLS)),
     Option("spacing", "length", "1", "distance between lines of a fill"),
+    Option("seed", "whole", "1", "free-motion fills: the same seed gives the same lines", least=1, most=9999),
     Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
     Option("match", "yesno", "false", "other fills take the spacing that gives them the first one's stitched inches per square inch"),
     Option("echo", "whole", "0", "lines set in from the diagonals before the fill starts", least=0, most=6),
@@ -94,6 +95,7 @@ FILL_OPTIONS: tuple[Option, ...] = (
     BORDER_OPTIONS[0],
     Option("fill", "choice", "diamonds", "the fill to give them", FILLS),
     Option("spacing", "length", "0", "distance between lines; 0: as the border was drawn"),
+    Option("seed", "whole", "1", "free-motion fills: the same seed gives the same lines", least=1, most=9999),
     Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
 )
 

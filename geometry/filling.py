@@ -5,6 +5,7 @@ Congruent sections are worked out once.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
@@ -48,10 +49,15 @@ _Known = dict[tuple[Shape, str, float, type, bool], Fill]
 def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[FilledSection, ...], tuple[Match, ...]]:
     """The sections with their fills, in the same order, and how those fills were matched, where that was asked for."""
     known: _Known = {}
-    on_seam = [_piece(request, unfilled, beset=True) for unfilled in sections if unfilled.section.base == "inner"]
+    seeds = _seeds(request, sections)
+    on_seam = [
+        _piece(request, unfilled, seeds[unfilled.section.name], beset=True)
+        for unfilled in sections
+        if unfilled.section.base == "inner"
+    ]
     # with echo lines round it a fill does not reach the dots; there is room for the lines of others
     beset = not all(_drawn(request, piece, request.spacing, known).echo_lines for piece in on_seam)
-    pieces = [_piece(request, unfilled, beset=beset) for unfilled in sections]
+    pieces = [_piece(request, unfilled, seeds[unfilled.section.name], beset=beset) for unfilled in sections]
     matches = tuple(_matches(request, pieces, known)) if request.match else ()
     spacings = {match.base: match.spacing for match in matches}
     filled = []
@@ -69,12 +75,35 @@ def echo_lines_for_all(request: Request, sections: Iterable[Unfilled]) -> int:
     Corner pieces may be smaller and then have fewer; triangles without room for any do not count.
     """
     known: _Known = {}
-    pieces = [_piece(request, unfilled, beset=False) for unfilled in sections if unfilled.section.base != "corner"]
+    pieces = [_piece(request, unfilled, 0, beset=False) for unfilled in sections if unfilled.section.base != "corner"]
     room = {_drawn(request, piece, request.spacing, known).echo_lines for piece in pieces}
     return min(room - {0}, default=request.echo)
 
 
-def _piece(request: Request, unfilled: Unfilled, *, beset: bool) -> _Piece:
+VARIANTS = 12
+"""Free-motion lines for the sections of one side, before they are used again: so far apart no eye finds the repeat."""
+
+
+def _seeds(request: Request, sections: Sequence[Unfilled]) -> dict[str, int]:
+    """What each section's free-motion lines hang on: neighbours differ, mirror images on a rectangle have the same."""
+    counts = Counter((one.section.side, one.section.base) for one in sections)
+    sides = {side: number for number, side in enumerate(dict.fromkeys(one.section.side for one in sections))}
+    found = {}
+    for one in sections:
+        section, side = one.section, sides[one.section.side]
+        count = counts[section.side, section.base]
+        place = min(section.place, count + 1 - section.place) % VARIANTS
+        if section.base == "corner":
+            middle = 2 * section.place == count + 1
+            # a corner's last piece lies beside the next side
+            side = 0 if middle else side + (section.place == count)
+            place = int(middle)
+        kind = ("inner", "outer", "corner").index(section.base)
+        found[section.name] = ((request.seed * 3 + kind) * 2 + side % 2) * VARIANTS + place
+    return found
+
+
+def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _Piece:
     """The section as its fill sees it; `beset` when lines of the fills on the seam end at the dots."""
     section, name, passage = unfilled
     seam = section.base != "corner" if request.kind == "inner" else section.base == "inner" or request.under
@@ -83,7 +112,9 @@ def _piece(request: Request, unfilled: Unfilled, *, beset: bool) -> _Piece:
     others = 2 * lines_at_corner(request.fill, inner) if beset else 0
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
-    return _Piece(section, name, *standard(section, seam=seam, passage=passage, others_at_tip=others))
+    shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)
+    free = name not in {NONE, MOTIF} and entry(name).free
+    return _Piece(section, name, replace(shape, seed=seed) if free else shape, place)
 
 
 def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, running_on: bool = False) -> Fill:

@@ -153,7 +153,7 @@ class Needle:
         """Stitch a section's fill."""
         key = _key(filled, entry, leave)
         if key not in self._routes:
-            self._routes[key] = self._web(filled).route(key.entry, key.leave)
+            self._routes[key] = _through(filled, key) or self._web(filled).route(key.entry, key.leave)
         found = self._routes[key]
         if filled.fill.lines:
             self.visits.append(Visit(filled.section.name, entry))
@@ -170,7 +170,10 @@ class Needle:
         """What stitching a section's fill costs and goes over, in standard position."""
         key = _key(filled, entry, leave)
         if key not in self._known:
-            self._known[key] = self._web(filled).least(key.entry, key.leave)
+            through = _through(filled, key)
+            self._known[key] = (
+                self._web(filled).least(key.entry, key.leave) if through is None else Least(0, 0, (), 0.0, 0.0, 0.0, ())
+            )
         return self._known[key]
 
     def _web(self, filled: FilledSection) -> Web:
@@ -227,9 +230,25 @@ def _rounded(point: Point) -> Point:
     return Point(round(point.x, 9), round(point.y, 9))
 
 
+def _through(filled: FilledSection, key: _Key) -> Route | None:
+    """The way along a fill that is one unbroken line from entry to exit; None if it is not."""
+    fill = filled.standard
+    if not fill.unbroken or len(fill.lines) != 1:
+        return None
+    line = flat(fill.lines[0])
+    for way in (line, line[::-1]):
+        if distance(way[0], key.entry) <= MEETING and distance(way[-1], key.leave) <= MEETING:
+            return Route((Leg("stitch", (key.entry, *way[1:-1], key.leave)),), 0.0, 0.0, ())
+    return None
+
+
 def cheapest(filled: FilledSection, places: Iterable[Point], needle: Needle) -> tuple[float, Point]:
     """The least extra of stitching a fill and coming back, and where to begin."""
     costs: list[tuple[float, Point]] = []
+    places = tuple(places)
+    whole = next((place for place in places if _through(filled, _key(filled, place, place))), None)
+    if whole is not None:
+        return 0.0, whole
     for place in places:
         costs.append((needle.cost(filled, place, place), place))
         if costs[-1][0] <= needle.least(filled, place, place).anywhere + SAME_COST:

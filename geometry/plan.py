@@ -89,6 +89,7 @@ class Request:
     guide: Patchwork = NO_MARKS
     shrink: float = 0.0
     motif: Motif | None = None
+    seed: int = 1
 
     @property
     def reach(self) -> float:

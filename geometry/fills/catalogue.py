@@ -14,6 +14,7 @@ from geometry.fills import (
     diamonds,
     echoes,
     fans,
+    meander,
     motif,
     wedges,
 )
@@ -25,11 +26,19 @@ if TYPE_CHECKING:
 
 
 class Entry(NamedTuple):
-    """How a fill is drawn, how many of its lines end at each base corner, whether it always leads across bent sections."""
+    """A fill.
+
+    Attributes:
+        draw: draws it.
+        lines_at_corner: how many of its lines end at each base corner.
+        leads_across: it leads across bent sections, whatever the passage.
+        free: its lines are free motion: they hang on the seed.
+    """
 
     draw: Callable[[Shape, float], Fill]
     lines_at_corner: Mapping[Passage, int]
     leads_across: bool = False
+    free: bool = False
 
 
 NONE = "none"
@@ -47,6 +56,7 @@ CATALOGUE: dict[str, Entry] = {
     "echoes": Entry(echoes.echoes, echoes.LINES_AT_CORNER, leads_across=True),
     "fans": Entry(fans.fans, fans.LINES_AT_CORNER),
     "beadboard": Entry(beadboard.beadboard, beadboard.LINES_AT_CORNER),
+    "meander": Entry(meander.meander, meander.LINES_AT_CORNER, free=True),
 }
 
 

@@ -61,6 +61,8 @@ class Fill:
         note: why there is no fill, in words; empty when there is.
         echo_lines: how many echo lines stand between the diagonals and the fill.
         hidden: inches of the lines that run on under the binding.
+        unbroken: a curve that nothing meets but at its own ends: it is stitched from end to end, and nobody need look
+            for crossings.
     """
 
     lines: tuple[Line, ...]
@@ -68,6 +70,7 @@ class Fill:
     note: str = ""
     echo_lines: int = 0
     hidden: float = 0.0
+    unbroken: bool = False
 
     @property
     def length(self) -> float:
@@ -91,6 +94,7 @@ class Shape:
         room_at_tip: how many more lines may meet at the tip.
         tip_only: of its corners only the tip is a point of the zigzag; the fill must start there.
         passage: from where to where the fill will be stitched.
+        seed: of free-motion fills: the same seed gives the same lines; 0 for all others.
     """
 
     left: Point
@@ -103,6 +107,7 @@ class Shape:
     room_at_tip: int
     tip_only: bool = False
     passage: Passage = "home"
+    seed: int = 0
 
     def at(self, across: float, up: float) -> Point:
         """The point of shares (across, up)."""
