@@ -94,14 +94,14 @@ class _Drawn(NamedTuple):
 def _drawn(corners: tuple[complex, ...], trunk: int, asked: float, seed: int) -> _Drawn | None:
     """The best line of several; None if the section is too small for any."""
     chance = Random(seed)  # noqa: S311 - a pattern, no secret
-    best: tuple[tuple[bool, float], _Drawn] | None = None
+    best: tuple[tuple[int, float], _Drawn] | None = None
     for share in _SPACINGS:
         spacing = share * asked
         for even, curve in _trials(corners, trunk, spacing, chance):
-            score = (even.faults > 0, even.open)
+            score = (even.faults, even.open)
             if best is None or score < best[0]:
                 best = (score, _Drawn(curve, spacing))
-        if best is not None and best[0] <= (False, _OPEN_MOST):
+        if best is not None and best[0] <= (0, _OPEN_MOST):
             break
     return best[1] if best else None
 
