@@ -109,8 +109,10 @@ def _made(
     return booklet(pattern, settings, said)
 
 
-def settings_from(options: Mapping[str, Any], given: Mapping[str, Any], pattern: Pattern) -> Settings:
-    """The booklet that was asked for.
+def settings_from(
+    options: Mapping[str, Any], given: Mapping[str, Any], pattern: Pattern, findings: Sequence[str] = ()
+) -> Settings:
+    """The booklet that was asked for; `findings` of an inspection are told on its first page.
 
     Raises:
         OptionError: no such part, or none at all.
@@ -123,12 +125,13 @@ def settings_from(options: Mapping[str, Any], given: Mapping[str, Any], pattern:
     if not parts:
         raise OptionError("No part of the booklet is chosen; there must be at least one: please choose some.")
     measure = Measure(options["unit"], int(options["ruler"]))
-    title = options["title"] or f"A quilted border, {measure.size(pattern.wide, pattern.tall)}"
+    title, maker = (" ".join(options[name].split()) for name in ("title", "maker"))
+    title = title or f"A quilted border, {measure.size(pattern.wide, pattern.tall)}"
     return Settings(
-        title, options["maker"], options["level"], options["notes"], PAPERS[options["paper"]], measure, parts,
+        title, maker, options["level"], options["notes"], PAPERS[options["paper"]], measure, parts,
         dots=options["dots"], mirror=options["mirror"], version=options["version"],
         date=options["date"] or _today(), tested=options["tested"], corrections=options["corrections"],
-        terms=options["terms"], assumptions=assumptions_from(given),
+        terms=options["terms"], assumptions=assumptions_from(given), findings=tuple(findings),
     )  # fmt: skip
 
 

@@ -7,10 +7,12 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from extension.options import Option, read_options
-from extension.tool import DONE
-from geometry.errors import LengthError, OptionError
+from extension.tool import DONE, write
+from geometry.errors import CountError, LengthError, OptionError
 from geometry.fitting import Ask, Candidate, Number, Pair, apart, candidates, check_typed, pairs, repeat_of
 from geometry.lengths import decimal, fraction, parse_length
+from geometry.together import best_choices, kinds_of, rounded
+from geometry.true_width import TrueWidth, Widening, true_width
 
 if TYPE_CHECKING:
     import argparse
@@ -34,6 +36,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     size.add_argument("--angle", metavar="DEGREES", help="angle between a diagonal and the seam (default 45)")
     size.add_argument("--count", metavar="WHOLE", help="the same number of triangles on each side")
     parser.add_argument("--json", action="store_true", help="print JSON instead of tables")
+    parser.add_argument("--picture", metavar="OUT.svg", help="write a picture of the best five, to look at")
     for option in FIT_OPTIONS:
         parser.add_argument(
             f"--{option.name}", default=option.default, help=f"{option.words} (default {option.default})"
@@ -57,7 +60,19 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         found = [candidates(ask, options["number"]) for ask in asks]
     both = _pairs(asks, found, options["number"], typed=arguments.count is not None)
-    print(_json(asks, found, both) if arguments.json else _table(asks, found, both))
+    together = _together(asks, found, both, options["number"])
+    width = _width(arguments, asks, options["number"])
+    if arguments.picture is not None:
+        from extension.fit_picture import SHOWN, Strip, strip_picture  # noqa: PLC0415 - only on request
+
+        strips = [Strip(asks, counts) for counts in together[:SHOWN]]
+        if not strips:
+            raise CountError(
+                "No numbers of triangles come within 25 % of the asked size on all sides, so there is nothing to draw; one "
+                "must: please ask for another size."
+            )
+        write(strip_picture(strips, [] if width is None else [_width_words(width, asks)]), arguments.picture)
+    print(_json(asks, found, both, width) if arguments.json else _table(asks, found, both, together, width))
     return DONE
 
 
@@ -115,8 +130,45 @@ def _pairs(
     return both
 
 
+def _together(
+    asks: Sequence[Ask],
+    found: Sequence[Sequence[Candidate]],
+    both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
+    number: Number,
+) -> list[tuple[int, ...]]:
+    """Counts of all sides, best first: candidates of one side, pairs of two, choices together of more."""
+    if len(asks) == 1:
+        return [(c.count,) for c in found[0]]
+    if len(asks) == 2:  # noqa: PLR2004
+        return [pair.counts for pair in both[0][2]]
+    if all(len(counts) == 1 for counts in found):
+        return [tuple(counts[0].count for counts in found)]
+    kinds = kinds_of(asks)
+    return [tuple(choice.counts[kinds.index(rounded(ask))] for ask in asks) for choice in best_choices(kinds, number)]
+
+
+def _width(arguments: argparse.Namespace, asks: Sequence[Ask], number: Number) -> TrueWidth | None:
+    """The change of width that makes the asked angle fit; each side loses at both ends what the border gains."""
+    if arguments.repeat is not None or arguments.count is not None:
+        return None
+    kinds = [Widening(ask.length, ask.height) for ask in asks]
+    return true_width(kinds, float(arguments.angle or 45), asks[0].height, number)
+
+
+def _width_words(width: TrueWidth, asks: Sequence[Ask]) -> str:
+    exact = asks[0].height + width.more_in
+    told = asks[0].height + width.told_in
+    precise = "" if abs(exact - told) < 1e-6 else f" (exactly {decimal(exact)})"  # noqa: PLR2004 - inches
+    more = f"{fraction(abs(width.told_in))} in {'wider' if width.told_in > 0 else 'narrower'}"
+    counts = ", ".join(map(str, dict.fromkeys(width.counts)))
+    return f"With the border {more}, so {fraction(told)} in high{precise}, the angle fits exactly: {counts} triangles."
+
+
 def _json(
-    asks: Sequence[Ask], found: Sequence[Sequence[Candidate]], both: Sequence[tuple[Ask, Ask, Sequence[Pair]]]
+    asks: Sequence[Ask],
+    found: Sequence[Sequence[Candidate]],
+    both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
+    width: TrueWidth | None,
 ) -> str:
     many = len(asks) > 2  # noqa: PLR2004
     return json.dumps(
@@ -146,13 +198,29 @@ def _json(
                 for one, other, listed in both
                 for pair in listed
             ],
+            **(
+                {}
+                if width is None
+                else {
+                    "width": {
+                        "wider_in": round(width.told_in, 9),
+                        "height_in": asks[0].height + width.told_in,
+                        "exact_height_in": asks[0].height + width.more_in,
+                        "counts": list(width.counts),
+                    }
+                }
+            ),
         },
         indent=2,
     )
 
 
 def _table(
-    asks: Sequence[Ask], found: Sequence[Sequence[Candidate]], both: Sequence[tuple[Ask, Ask, Sequence[Pair]]]
+    asks: Sequence[Ask],
+    found: Sequence[Sequence[Candidate]],
+    both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
+    together: Sequence[tuple[int, ...]],
+    width: TrueWidth | None,
 ) -> str:
     lines: list[str] = []
     for ask, counts in zip(asks, found, strict=True):
@@ -184,7 +252,18 @@ def _table(
             lines += [*columns(("count", "count", "repeat", "repeat", "apart"), rows), ""]
         else:
             lines += ["  no counts within 25 % of the asked repeat", ""]
+    if len(asks) > 2:  # noqa: PLR2004
+        lines += ["All sides together", ""]
+        heads = (*[fraction(ask.length) for ask in asks], "apart")
+        choices = [(*map(str, counts), f"{_apart(asks, counts):.1f} %") for counts in together[:PAIRS_SHOWN]]
+        lines += [*columns(heads, choices), ""]
+    if width is not None:
+        lines.append(_width_words(width, asks))
     return "\n".join(lines).rstrip()
+
+
+def _apart(asks: Sequence[Ask], counts: Sequence[int]) -> float:
+    return apart([ask.length / count for ask, count in zip(asks, counts, strict=True)])
 
 
 def _both(inches: float) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from extension.alternatives import other_width
 from extension.estimate_report import as_lines
 from extension.line_notes import line_notes
+from geometry.fitting import difference
 from geometry.lengths import about, decimal, fraction
 from geometry.plane import EASED_MOST
 from geometry.quilt import BINDING_TAKES
@@ -17,6 +19,9 @@ if TYPE_CHECKING:
     from geometry.fitting import SideFit
     from geometry.plan import BorderPlan
 
+NOTICED_BY_ALL = 50.0
+"""Percent of difference that is noticed: 6 beside 9 ("Scalloped Quilt Border Tutorial", abrightcorner.com)."""
+
 
 def notes(plan: BorderPlan, estimate: Estimate, remarks: Sequence[str] = ()) -> list[str]:
     """The paragraphs of the notes layer: the border, what was fitted, whatever needs saying, what stitching it takes."""
@@ -24,8 +29,12 @@ def notes(plan: BorderPlan, estimate: Estimate, remarks: Sequence[str] = ()) -> 
     lines = [_heading(plan)]
     for names, fit in _sides(plan):
         lines += _fitted(names, fit, plan)
+    if any(zigzag.fit.points for zigzag in plan.zigzags):
+        lines.append("Points stand on marks of their own where one lies near the middle of the triangle.")
     lines += _left_out(plan)
     lines += line_notes(plan)
+    lines += other_width(plan)
+    lines += _shrunk(plan)
     if request.kind == "outer" and request.binding < BINDING_TAKES:
         lines.append(
             f"Take care: the room for the binding is {about(request.binding)}; a binding covers {fraction(BINDING_TAKES)} in "
@@ -66,12 +75,14 @@ def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
 
 
 def _like(one: SideFit, other: SideFit) -> bool:
-    return (one.count, one.each) == (other.count, other.each) and all(
+    return (one.fit, one.count, one.each) == (other.fit, other.count, other.each) and all(
         abs(a - b) < 1e-6  # noqa: PLR2004 - inches; sides of a rectangle differ by rounding only
         for a, b in (
             (one.ask.length, other.ask.length),
             (one.ask.height, other.ask.height),
             (one.ask.repeat, other.ask.repeat),
+            (len(one.points), len(other.points)),
+            *zip(sorted(one.repeats()), sorted(other.repeats()), strict=True),
         )
     )
 
@@ -83,15 +94,20 @@ def _fitted(names: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
         yield (
             f"{names}: {triangles} on {about(fit.ask.length)}: {middle} of {about(fit.repeat_in)} "
             f"({decimal(fit.angle_deg, 1)}°) in the middle, the last {fit.each} before each corner {about(fit.eased_in)} "
-            f"({_percent(fit.eased_pct)})."
+            f"({percent(fit.eased_pct)})."
         )
         return
+    if fit.fit == "marks":
+        yield from _on_marks(names, triangles, fit, plan)
+        return
     typed = plan.request.size == "count"
-    compared = "" if typed else f", {_percent(fit.difference_pct)}"
+    compared = "" if typed else f", {percent(fit.difference_pct)}"
     yield (
         f"{names}: {triangles} of {about(fit.repeat_in)} on {about(fit.ask.length)} "
         f"({decimal(fit.angle_deg, 1)}°{compared})."
     )
+    if plan.request.fit == "marks":
+        yield f"{names}: without marks, so all triangles are alike."
     if plan.request.fit == "ease" and abs(fit.difference_pct) > 1e-6:  # noqa: PLR2004 - percent
         yield f"{names}: no easing keeps within {EASED_MOST:g} %, so all triangles are alike."
     if abs(fit.difference_pct) > EASED_MOST:
@@ -101,7 +117,43 @@ def _fitted(names: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
         )
 
 
-def _percent(difference: float) -> str:
+def _on_marks(names: str, triangles: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
+    """A side whose dots lie on marks: how unlike its triangles are."""
+    least, most = min(fit.repeats()), max(fit.repeats())
+    alike = about(least) == about(most)
+    sizes = about(least) if alike else f"{about(least)} to {about(most)}"
+    mean = "" if alike else f"{about(fit.repeat_in)} on average, "
+    compared = "" if plan.request.size == "count" else f", {percent(fit.difference_pct)}"
+    yield (
+        f"{names}: {triangles} of {sizes} on {about(fit.ask.length)}, from mark to mark "
+        f"({mean}{decimal(fit.angle_deg, 1)}°{compared})."
+    )
+    off = [difference(repeat, fit.ask.repeat) for repeat in (least, most)]
+    if max(map(abs, off)) > NOTICED_BY_ALL:
+        yield (
+            f"{names}: one triangle is {percent(max(off, key=abs))}; a mark more, or another number of triangles, would "
+            "even them out."
+        )
+
+
+def _shrunk(plan: BorderPlan) -> Iterable[str]:
+    """The sizes after quilting has drawn the quilt in."""
+    request = plan.request
+    if not request.shrink:
+        return
+    rest = 1 - request.shrink / 100
+    repeats = [repeat * rest for zigzag in plan.zigzags for repeat in zigzag.fit.repeats()]
+    least, most = about(min(repeats)), about(max(repeats))
+    widths = dict.fromkeys(about(width * rest) for width in request.widths)
+    yield (
+        f"Drawn as before quilting; after it, {decimal(request.shrink, 1)} % smaller: quilt about "
+        f"{fraction(request.quilt_width * rest)} × {fraction(request.quilt_height * rest)} in, border {' / '.join(widths)} "
+        f"wide, triangles {least if least == most else f'{least} to {most}'} long."
+    )
+
+
+def percent(difference: float) -> str:
+    """A difference from what was asked, in words."""
     if abs(difference) < 0.05:  # noqa: PLR2004 - rounds to nothing
         return "as asked"
     return f"{decimal(abs(difference), 1)} % {'larger' if difference > 0 else 'smaller'} than asked"

@@ -21,6 +21,9 @@ FILLS = (*CATALOGUE, MOTIF, NONE)
 LONGEST_WORDS = 4000
 """Letters of a title, or of notes; more is a whole book."""
 
+LONGEST_LIST = 20_000
+"""Letters of a typed list; four sides with a hundred marks each take less than a tenth."""
+
 
 @dataclass(frozen=True, slots=True)
 class Option:
@@ -41,15 +44,20 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("width", "length", "4", "border width, seam to trimmed edge; not used when an inner shape is selected too"),
     Option("kind", "choice", "outer", "outer: a binding will cover the edge; inner: touch both seams", ("outer", "inner")),
     Option("binding", "length", "0.375", "room for the binding: points keep at least this far from the trimmed edge"),
+    Option("shrink", "number", "0", "percent by which quilting draws the quilt in; the notes give the sizes after it", least=0, most=20),
     Option("size", "choice", "angle", "how the size of the triangles is asked for", ("angle", "repeat", "count")),
     Option("angle", "number", "45", "degrees between a diagonal and the seam", least=1, most=89),
     Option("repeat", "length", "6", "repeat asked for"),
     Option("across", "whole", "6", "triangles on top and bottom", least=1, most=500),
     Option("down", "whole", "8", "triangles on left and right", least=1, most=500),
     Option("together", "yesno", "true", "choose the counts of all sides together"),
-    Option("fit", "choice", "even", "even: all of a side alike; ease: the last few before a corner take the difference", ("even", "ease")),
+    Option("fit", "choice", "even", "even: all of a side alike; ease: the last few before a corner take the difference; marks: on the best of given marks", ("even", "ease", "marks")),
     Option("last", "whole", "3", "how many before each corner take the difference", least=1, most=50),
     Option("number", "choice", "any", "allowed numbers of triangles on the border seam", ("any", "even", "odd")),
+    Option("marks", "text", "", "marks to land on, along the seam from a side's first pivot: 2, 4 1/2, 7; for each side by itself with semicolons between"),
+    Option("every", "length", "0", "marks at equal distances instead; 0: none"),
+    Option("offset", "length", "0", "where the first of those lies"),
+    Option("points", "text", "", "the same as marks for the points on the stop line; none: midway between dots"),
     Option("corner", "choice", "mitred", "how the corner is turned", ("mitred", "large", "square")),
     Option("fill", "choice", "diamonds", "fill of the triangles on the border seam", FILLS),
     Option("outerfill", "choice", SAME, "fill of the triangles on the stop line", (SAME, *FILLS)),
@@ -127,7 +135,7 @@ def add_options(parser: argparse.ArgumentParser, options: Iterable[Option]) -> N
             hint = "{true,false}"
         parser.add_argument(
             f"--{option.name}", default=option.default, metavar=hint,
-            help=f"{option.words} (default {option.default})",
+            help=f"{option.words} (default {option.default or 'none'})",
         )  # fmt: skip
 
 
@@ -151,6 +159,8 @@ def _value(option: Option, text: str, unit: str) -> object:
         if text.lower() not in words:
             _refuse(option, text, "true or false")
         return words[text.lower()]
+    if option.kind == "text":
+        return _text(option, text)
     if option.kind == "length":
         return parse_length(text, unit, name=option.name)
     return _number(option, text)
@@ -175,6 +185,12 @@ def _choice(option: Option, text: str) -> str:
     if text not in option.choices:
         _refuse(option, text, f"one of {', '.join(option.choices)}")
     return text
+
+
+def _text(option: Option, text: str) -> str:
+    if len(text) > LONGEST_LIST:
+        _refuse(option, text, f"at most {LONGEST_LIST:,} letters long")
+    return " ".join(text.split())
 
 
 def _number(option: Option, text: str) -> float | int:

@@ -138,9 +138,11 @@ def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
 def _fit(side: Side, known: Fitted) -> SideFit:
     """What was fitted on a side, as much larger or smaller as the side is now."""
     share = side.length / known.length
+    dots = (*(place * share for place in known.dots[:-1]), side.length) if known.dots else ()
     return SideFit(
-        Ask(side.length, side.height, known.asked * share), known.triangles, "ease" if known.each else "even",
-        known.repeat * share, known.each, known.eased * share,
+        Ask(side.length, side.height, known.asked * share), known.triangles,
+        "marks" if dots else "ease" if known.each else "even",
+        known.repeat * share, known.each, known.eased * share, dots, tuple(place * share for place in known.points),
     )  # fmt: skip
 
 

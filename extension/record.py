@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import set_value, value_of
+from extension.marking import used
 from extension.options import BORDER_OPTIONS, ORDER_OPTIONS, read_options
 from geometry.errors import DrawingError
 from geometry.lengths import INCHES_PER, LONGEST_IN
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from lxml import etree
 
     from extension.request import Job
+    from geometry.fitting import SideFit
     from geometry.plan import BorderPlan
     from geometry.sections import Section
 
@@ -51,24 +54,27 @@ def recipe(job: Job, plan: BorderPlan) -> str:
             }
             for match in plan.matches
         ]
-    values["sides"] = [
-        {
-            "side": zigzag.side.name,
-            "length_in": zigzag.fit.ask.length,
-            "count": zigzag.fit.count,
-            "repeat_in": zigzag.fit.repeat_in,
-            "angle_deg": zigzag.fit.angle_deg,
-            "difference_pct": zigzag.fit.difference_pct,
-            "fit": zigzag.fit.fit,
-            "eased": {
-                "each": zigzag.fit.each,
-                "repeat_in": zigzag.fit.eased_in,
-                "difference_pct": zigzag.fit.eased_pct,
-            },
-        }
-        for zigzag in plan.zigzags
-    ]
+    values.update(used(plan.request.guide, plan.border.sides, unit))
+    values["sides"] = [_side(zigzag.side.name, zigzag.fit) for zigzag in plan.zigzags]
     return json.dumps(values, ensure_ascii=False)
+
+
+def _side(name: str, fit: SideFit) -> dict[str, Any]:
+    """What was fitted on a side; where its triangles are of unlike length, also where dots and points lie along it."""
+    found: dict[str, Any] = {
+        "side": name,
+        "length_in": fit.ask.length,
+        "count": fit.count,
+        "repeat_in": fit.repeat_in,
+        "angle_deg": fit.angle_deg,
+        "difference_pct": fit.difference_pct,
+        "fit": fit.fit,
+        "eased": {"each": fit.each, "repeat_in": fit.eased_in, "difference_pct": fit.eased_pct},
+    }
+    for key, places in (("dots_in", fit.dots), ("points_in", fit.points)):
+        if places:
+            found[key] = list(places)
+    return found
 
 
 def remember(layer: etree._Element, values: Mapping[str, Any]) -> None:
@@ -148,6 +154,8 @@ class Fitted(NamedTuple):
     each: int
     eased: float
     asked: float
+    dots: tuple[float, ...] = ()
+    points: tuple[float, ...] = ()
 
 
 def read_recipe(layer: etree._Element) -> tuple[dict[str, Any], list[float]]:
@@ -175,7 +183,23 @@ def read_fitted(layer: etree._Element) -> dict[str, Fitted]:
             count, each = int(side["count"]), int(side["eased"]["each"])
             if all(math.isfinite(n) and n > 0 for n in (*numbers, share)) and 0 <= 2 * each < count:
                 length, repeat, eased = numbers
-                found[str(side["side"])] = Fitted(length, count, repeat, each, eased, repeat / share)
+                found[str(side["side"])] = Fitted(
+                    length, count, repeat, each, eased, repeat / share,
+                    _places(side.get("dots_in", ()), count + 1, length), _places(side.get("points_in", ()), count, length),
+                )  # fmt: skip
     except (ValueError, TypeError, ArithmeticError, KeyError, AttributeError, RecursionError):
         pass  # the drawing itself tells what is there
     return found
+
+
+def _places(written: Sequence[Any], count: int, length: float) -> tuple[float, ...]:
+    """Places along a side, if it has some.
+
+    Raises:
+        ValueError: they are not as many as they must be, in order, on the side.
+    """
+    places = tuple(float(place) for place in written)
+    rising = all(one < other for one, other in itertools.pairwise(places))
+    if places and not (len(places) == count and rising and places[0] >= 0 and places[-1] <= length):
+        raise ValueError(places)
+    return places

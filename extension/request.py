@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from extension.marking import parted, read_guide
 from extension.motif import read_motif
 from extension.page import inches_per_unit
-from extension.selection import Rectangle, read_rectangle
+from extension.selection import read_rectangle
 from geometry.errors import SelectionError
 from geometry.fills.catalogue import MOTIF
 from geometry.lengths import about
+from geometry.patchwork import NO_MARKS
 from geometry.plan import Request
 from geometry.plane import SQUARE, Affine, Point
 
@@ -18,10 +20,11 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from extension.document import Document
+    from extension.selection import Rectangle
 
 SAME_NAMES = (
     "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
-    "corner", "fill", "outerfill", "cornerfill", "spacing", "match", "echo", "step", "under", "order",
+    "corner", "fill", "outerfill", "cornerfill", "spacing", "match", "echo", "step", "under", "order", "shrink",
 )  # fmt: skip
 
 
@@ -58,23 +61,38 @@ def read_job(document: Document, ids: Sequence[str], options: Mapping[str, Any])
         )
     inches = inches_per_unit(document.root) * options["scale"]
     chosen, drawing = _without_motif(document, chosen, options, inches)
-    if len(chosen) > 2:  # noqa: PLR2004
-        raise SelectionError(
-            f"{len(chosen)} shapes are selected; it must be one rectangle, the quilt's edge, or two, the edge and the "
-            "border seam inside it: please select only those."
-        )
-    shapes = [read_rectangle(document.root, element_id, inches) for element_id in chosen]
-    shapes.sort(key=lambda shape: -shape.width * shape.height)
+    shapes, marks = _shapes(document, chosen, options, inches)
     edge = shapes[0]
     widths = (options["width"],) * 4 if len(shapes) == 1 else _widths(edge, shapes[1])
     remarks = [f"The rounded corners of “{shape.element_id}” are ignored." for shape in shapes if shape.rounded]
     motif = read_motif(document, drawing) if drawing else None
-    request = Request(edge.width, edge.height, widths, **{name: options[name] for name in SAME_NAMES}, motif=motif)
+    guide = NO_MARKS
+    if options["fit"] == "marks":
+        guide, remark = read_guide(document, marks, options, edge, inches)
+        remarks.append(remark)
+    request = Request(
+        edge.width, edge.height, widths, **{name: options[name] for name in SAME_NAMES}, motif=motif, guide=guide
+    )
     options = {**options, "motif": drawing}
     units = 1 / inches
     place = Affine(units, 0, 0, units, 0, 0).after(edge.frame)
     seam_id = shapes[1].element_id if len(shapes) > 1 else None
     return Job(request, place, edge.element_id, seam_id, options, tuple(remarks))
+
+
+def _shapes(
+    document: Document, ids: Sequence[str], options: Mapping[str, Any], inches: float
+) -> tuple[list[Rectangle], list[str]]:
+    """Edge and, if it is selected too, border seam; and the ids of selected marks."""
+    if options["fit"] == "marks":
+        return parted(document, ids, inches)
+    if len(ids) > 2:  # noqa: PLR2004
+        raise SelectionError(
+            f"{len(ids)} shapes are selected; it must be one rectangle, the quilt's edge, or two, the edge and the "
+            "border seam inside it: please select only those, or fit the triangles to marks."
+        )
+    shapes = [read_rectangle(document.root, element_id, inches) for element_id in ids]
+    return sorted(shapes, key=lambda shape: -shape.width * shape.height), []
 
 
 def _without_motif(

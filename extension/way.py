@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
+from extension.alternatives import TABLE_HEAD, other_numbers
 from extension.document import set_value
 from extension.notes import notes
 from geometry.plane import Point
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from geometry.estimate import Estimate
     from geometry.needle import Run
     from geometry.plan import BorderPlan
+
+LEADING = 1.4
+"""Heights of the type from one line of the notes to the next."""
 
 WAY = frozenset({"stitching", "order", "notes"})
 """The layers drawn here."""
@@ -93,7 +97,20 @@ def _notes(pen: Pen, layer: etree._Element, drawn: Drawn, scale: float, remarks:
     wide, high = drawn.plan.request.quilt_width, drawn.plan.request.quilt_height
     size = max(SMALLEST_TYPE * scale, min(1.0, wide / 80))
     lines = [part for line in notes(drawn.plan, drawn.estimate, remarks) for part in _wrapped(line, wide / size)]
-    set_value(pen.text(layer, lines, size, Point(0.0, high + 2 * size)), "part", "note")
+    top = high + 2 * size
+    set_value(pen.text(layer, lines, size, Point(0.0, top)), "part", "note")
+    rows = other_numbers(drawn.plan)
+    if rows:
+        _table(pen, layer, rows, size, Point(0.0, top + LEADING * size * (len(lines) + 0.5)))
+
+
+def _table(pen: Pen, layer: etree._Element, rows: Sequence[Sequence[str]], size: float, at: Point) -> None:
+    """A table below the notes, each column a text of its own, so that columns stand straight in any typeface."""
+    set_value(pen.text(layer, [TABLE_HEAD], size, at), "part", "alternatives")
+    left, below = at.x, at.y + LEADING * size
+    for column in zip(*rows, strict=True):
+        set_value(pen.text(layer, column, size, Point(left, below)), "part", "alternatives")
+        left += size * (0.6 * max(map(len, column)) + 2)
 
 
 def _wrapped(line: str, width: float) -> list[str]:

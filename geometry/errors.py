@@ -27,6 +27,10 @@ class CountError(QuiltError):
     """A number of triangles that cannot be had."""
 
 
+class MarkError(QuiltError):
+    """Marks that the zigzag cannot land on."""
+
+
 class SelectionError(QuiltError):
     """What is selected is not the outline of a quilt."""
 

@@ -4,11 +4,13 @@ For a side of length L and triangles of height h the size is asked for as a repe
 (45 degrees means b0 = 2h). Even fit: n equal repeats L / n, with n nearest to the asked
 size by |ln(L / n / b0)|, because half as large is as wrong as twice as large. Eased fit:
 the middle triangles keep b0 exactly and the last few before each pivot share what is left.
-Every fit lands on both pivots exactly.
+A fit to marks has repeats of unlike length (`landing` chooses them). Every fit lands on both
+pivots exactly. Counts that go together on several sides are in `together`.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from itertools import product
@@ -16,13 +18,13 @@ from typing import TYPE_CHECKING, Literal
 
 from geometry.errors import CountError
 from geometry.lengths import about
-from geometry.plane import EASED_MOST, NOTICED
+from geometry.plane import EASED_MOST
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 Number = Literal["any", "even", "odd"]
-Way = Literal["even", "ease"]
+Way = Literal["even", "ease", "marks"]
 
 NEAREST = 5
 """Counts of a side that are always listed."""
@@ -66,9 +68,14 @@ class Ask:
 class SideFit:
     """What was fitted on one side.
 
-    `repeat_in` is the middle triangles' (all of them when `fit` is even), `each` how many
+    `repeat_in` is the middle triangles' (all of them when `fit` is even, their mean when it is marks), `each` how many
     before either pivot are eased and `eased_in` their repeat, so that
     (count - 2·each)·repeat_in + 2·each·eased_in is the length.
+
+    Attributes:
+        dots: where repeats are of unlike length, the inches along the seam of each dot, pivots included; none where
+            the places follow from the repeats.
+        points: where points do not stand midway, the inches along the seam of the foot of each; none where they do.
     """
 
     ask: Ask
@@ -77,6 +84,8 @@ class SideFit:
     repeat_in: float
     each: int
     eased_in: float
+    dots: tuple[float, ...] = ()
+    points: tuple[float, ...] = ()
 
     @property
     def angle_deg(self) -> float:
@@ -95,6 +104,8 @@ class SideFit:
 
     def places(self) -> tuple[float, ...]:
         """Inches along the seam of each dot, count + 1 of them, from 0 to the length exactly."""
+        if self.dots:
+            return self.dots
         count, each, length = self.count, self.each, self.ask.length
         left = [i * self.eased_in if i <= each else each * self.eased_in + (i - each) * self.repeat_in
                 for i in range(count // 2 + 1)]  # fmt: skip
@@ -102,6 +113,14 @@ class SideFit:
         if count % 2:
             return (*left, *reversed(right))
         return (*left[:-1], length / 2, *reversed(right[:-1]))
+
+    def feet(self) -> tuple[float, ...]:
+        """Inches along the seam of the foot of each point, count of them: midway between dots, or on marks of its own."""
+        return self.points or tuple((before + after) / 2 for before, after in itertools.pairwise(self.places()))
+
+    def repeats(self) -> tuple[float, ...]:
+        """The length of each triangle on the seam, in order."""
+        return tuple(after - before for before, after in itertools.pairwise(self.places()))
 
 
 def angle_of(repeat: float, height: float) -> float:
@@ -154,11 +173,13 @@ def candidates(ask: Ask, number: Number = "any") -> tuple[Candidate, ...]:
     high = max(math.ceil(ideal) + 2 * NEAREST, math.ceil(ideal / (1 - WITHIN)))
     counts = [n for n in range(max(1, low), high + 1) if allowed(n, number)]
     counts.sort(key=lambda n: (round(off(ask.length, n, ask.repeat), 12), n))
-    keep = max(NEAREST, sum(1 for n in counts if _near(ask, n)))
+    # a repeat a quarter smaller is farther off than one a quarter larger: keep up to the last that is near enough
+    keep = max([NEAREST, *(place for place, n in enumerate(counts, 1) if near(ask, n))])
     return tuple(_candidate(ask, n) for n in counts[:keep])
 
 
-def _near(ask: Ask, count: int) -> bool:
+def near(ask: Ask, count: int) -> bool:
+    """Whether a count's repeat is within 25 % of the asked one."""
     return abs(ask.length / count / ask.repeat - 1) <= WITHIN + 1e-12
 
 
@@ -171,7 +192,7 @@ def pairs(first: Ask, second: Ask, number: Number = "any") -> tuple[Pair, ...]:
     """Counts of two sides whose repeats are within 25 % of the asked one, those least apart first."""
     found = []
     for one, other in product(candidates(first, number), candidates(second, number)):
-        if _near(first, one.count) and _near(second, other.count):
+        if near(first, one.count) and near(second, other.count):
             worst = max(abs(one.difference_pct), abs(other.difference_pct))
             repeats = (one.repeat_in, other.repeat_in)
             found.append((apart(repeats), worst, Pair((one.count, other.count), repeats, apart(repeats))))
@@ -182,42 +203,6 @@ def pairs(first: Ask, second: Ask, number: Number = "any") -> tuple[Pair, ...]:
 def apart(repeats: Sequence[float]) -> float:
     """Percent by which the largest of some repeats exceeds the smallest."""
     return 100 * (max(repeats) / min(repeats) - 1)
-
-
-def choose_counts(asks: Sequence[Ask], number: Number, *, together: bool) -> tuple[int, ...]:
-    """The count of each side.
-
-    `together`: of the counts within 25 % of the asked size whose repeats are at most
-    6.7 % apart, those nearest to the asked size; if there are none, those least apart; if
-    a side is too short for any, each side by itself. Sides of unlike height that were asked for by angle
-    are compared by their share of the asked repeat, which is the same for one height.
-    """
-    alone = tuple(candidates(ask, number)[0].count for ask in asks)
-    kinds = list(dict.fromkeys(_rounded(ask) for ask in asks))
-    if not together or len(kinds) == 1:
-        return alone
-    options = [[c.count for c in candidates(kind, number) if _near(kind, c.count)] for kind in kinds]
-    if not all(options):
-        return alone
-    if len(kinds) > 2:  # noqa: PLR2004 - more than two different sides: the nearest few of each are enough
-        options = [counts[:8] for counts in options]
-    best = min(product(*options), key=lambda counts: _together_rank(kinds, counts))
-    by_kind = dict(zip(kinds, best, strict=True))
-    return tuple(by_kind[_rounded(ask)] for ask in asks)
-
-
-def _rounded(ask: Ask) -> Ask:
-    """Sides whose lengths differ by rounding only are one kind of side."""
-    return Ask(round(ask.length, 9), round(ask.height, 9), round(ask.repeat, 9))
-
-
-def _together_rank(asks: Sequence[Ask], counts: Sequence[int]) -> tuple[bool, float, float, tuple[int, ...]]:
-    shares = [ask.length / count / ask.repeat for ask, count in zip(asks, counts, strict=True)]
-    gap = round(apart(shares), 9)
-    worst = round(max(abs(math.log(share)) for share in shares), 12)
-    if gap <= NOTICED:
-        return (False, worst, gap, tuple(counts))
-    return (True, gap, worst, tuple(counts))
 
 
 def check_typed(count: int, number: Number, *, side: str) -> None:

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from geometry.graph import Graph
     from geometry.pairing import Pairer
 
-MOST_PAIRINGS = 40
-"""Rounds of branch and bound before it is given up."""
+MOST_WORK = 2_000_000
+"""Branch and bound is given up when its pairings, each counted as (odd nodes + 20)², come to more: about a second."""
 
 
 def pieces(graph: Graph, used: Iterable[int]) -> list[set[int]]:
@@ -59,7 +59,8 @@ def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
     """
     graph, weights = pairer.graph, pairer.weights
     on_lines = {node for number in wanted for node in graph.edges[number][:2]}
-    home = pairer.pair_up(odd_nodes(graph, wanted, start, start)) or []
+    paired = pairer.pair_up(odd_nodes(graph, wanted, start, start))
+    home = paired.edges if paired else []
     least = sum(weights[number] for number in home)
     best: tuple[float, list[int]] = (float("inf"), [])
     # (there and back, node, the edges out)
@@ -72,17 +73,18 @@ def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
         if node in reached:
             continue
         reached.add(node)
-        for by in itertools.combinations(graph.around[node], 2):
+        roads = [number for number in graph.around[node] if graph.edges[number].across(node) != node]
+        for by in itertools.combinations(roads, 2):
             paired = pairer.pair_up(odd_nodes(graph, [*wanted, *by], node, node))
             if paired is None:
                 continue
-            extra = [*out, *out, *by, *paired]
+            extra = [*out, *out, *by, *paired.edges]
             cost = sum(weights[number] for number in extra)
             if cost < best[0]:
                 if len(pieces(graph, [*wanted, *extra])) > 1:
                     raise TooWide
                 best = (cost, extra)
-        for number in graph.around[node]:
+        for number in roads:
             heapq.heappush(waiting, (there + 2 * weights[number], graph.edges[number].across(node), (*out, number)))
     return best[1]
 
@@ -95,17 +97,22 @@ def branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[
     """
     graph, weights = pairer.graph, pairer.weights
     number = itertools.count()
-    # (tie, edges that must be used, edges that may not be used)
-    waiting: list[tuple[int, tuple[int, ...], frozenset[int]]] = [(next(number), (), frozenset())]
+    # edges that must be used, and edges that may not be used
+    waiting: list[tuple[tuple[int, ...], frozenset[int]]] = [((), frozenset())]
     solved: list[tuple[float, int, tuple[int, ...], frozenset[int], list[int]]] = []
-    for _ in range(MOST_PAIRINGS):
-        for _, forced, banned in waiting:
-            paired = pairer.pair_up(odd_nodes(graph, [*wanted, *forced], start, end), banned)
+    work = 0
+    while True:
+        for forced, banned in waiting:
+            odd = odd_nodes(graph, [*wanted, *forced], start, end)
+            work += (len(odd) + 20) ** 2
+            if work > MOST_WORK:
+                raise TooWide
+            paired = pairer.pair_up(odd, banned)
             if paired is not None:
-                extra = [*forced, *paired]
+                extra = [*forced, *paired.edges]
                 heapq.heappush(solved, (sum(weights[i] for i in extra), next(number), forced, banned, extra))
         if not solved:
-            break
+            raise TooWide
         _, _, forced, banned, extra = heapq.heappop(solved)
         here, *others = from_start(pieces(graph, [*wanted, *extra]), start)
         if not others:
@@ -113,8 +120,7 @@ def branch(pairer: Pairer, wanted: Sequence[int], start: int, end: int) -> list[
         leaving = [
             i for i, edge in enumerate(graph.edges) if (edge.start in here) != (edge.end in here) and i not in banned
         ]
-        waiting = [(next(number), (*forced, i), banned.union(leaving[:place])) for place, i in enumerate(leaving)]
-    raise TooWide
+        waiting = [((*forced, i), banned.union(leaving[:place])) for place, i in enumerate(leaving)]
 
 
 def join_pieces(pairer: Pairer, apart: Sequence[set[int]]) -> list[int]:

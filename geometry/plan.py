@@ -20,24 +20,26 @@ from geometry.fitting import (
     SideFit,
     Way,
     check_typed,
-    choose_counts,
     fit_side,
     repeat_of,
 )
 from geometry.lengths import LONGEST_IN, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, stitch
+from geometry.patchwork import NO_MARKS, Patchwork, fits_on_marks
 from geometry.quilt import Border, Kind, border_around, rectangle
 from geometry.route import TRAVEL
 from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, sections_along
+from geometry.together import choose_counts
 from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Sequence
 
     from geometry.fills.motif import Motif
     from geometry.matching import Match
     from geometry.plane import Line
+    from geometry.quilt import Side
 
 Size = Literal["angle", "repeat", "count"]
 
@@ -56,6 +58,8 @@ class Request:
         widths: border width of top, right, bottom and left.
         across, down: typed counts, used when `size` is count.
         outerfill, cornerfill: a fill's name, `same` or `none`.
+        guide: the marks to land on, used when `fit` is marks.
+        shrink: percent by which quilting draws the quilt in; the drawing is as before quilting.
     """
 
     quilt_width: float
@@ -82,6 +86,8 @@ class Request:
     step: float = 0.25
     under: bool = False
     order: Order = "sections"
+    guide: Patchwork = NO_MARKS
+    shrink: float = 0.0
     motif: Motif | None = None
 
     @property
@@ -261,24 +267,34 @@ def _check_lines(request: Request) -> None:
 
 def _fits(request: Request, border: Border) -> tuple[SideFit, ...]:
     """What is fitted on each side."""
-    if request.size == "count":
-        fits = []
-        for side in border.sides:
-            crosswise = side.name in {"top", "bottom"}
-            count = request.across if crosswise else request.down
-            check_typed(count, request.number, side="top and bottom" if crosswise else "left and right")
-            fits.append(fit_side(Ask(side.length, side.height, side.length / count), count))
-        return tuple(fits)
-    asks = [
-        Ask(
-            side.length,
-            side.height,
-            repeat_of(request.angle, side.height) if request.size == "angle" else request.repeat,
-        )
-        for side in border.sides
-    ]
-    counts = choose_counts(asks, request.number, together=request.together)
+    typed = tuple(_typed(request, side) for side in border.sides) if request.size == "count" else ()
+    asks = asks_of(request, border.sides)
+    if request.fit == "marks":
+        return fits_on_marks(border.sides, asks, request.guide, request.number, typed=typed, together=request.together)
+    counts = typed or choose_counts(asks, request.number, together=request.together)
     return tuple(fit_side(ask, count, request.fit, request.last) for ask, count in zip(asks, counts, strict=True))
+
+
+def asks_of(request: Request, sides: Sequence[Side]) -> tuple[Ask, ...]:
+    """What each side has to fill, and the repeat asked for on it.
+
+    Raises:
+        CountError: a number of triangles was typed that cannot be had.
+    """
+    return tuple(Ask(side.length, side.height, _asked(request, side)) for side in sides)
+
+
+def _asked(request: Request, side: Side) -> float:
+    if request.size == "count":
+        return side.length / _typed(request, side)
+    return repeat_of(request.angle, side.height) if request.size == "angle" else request.repeat
+
+
+def _typed(request: Request, side: Side) -> int:
+    crosswise = side.name in {"top", "bottom"}
+    count = request.across if crosswise else request.down
+    check_typed(count, request.number, side="top and bottom" if crosswise else "left and right")
+    return count
 
 
 def _fill_name(request: Request, section: Section) -> str:

@@ -183,20 +183,22 @@ class Web:
             # one sweep is quicker than a large pairing
             searches = [self._branched]
             with suppress(TooWide):
-                return self._exact(self._swept(apart, wanted, start, end), 0.0)
+                edges = self._swept(apart, wanted, start, end)
+                return _Extra(edges, self._weight(edges), self._weight(edges), 0.0)
         # everything is reached from the start, so all can be paired
-        paired = pairer.pair_up(odd) or []
-        bound = self._weight(paired)
+        edges, bound = pairer.pair_up(odd) or ([], 0.0)
         # which nodes are odd is the same for all round trips
         anywhere = bound if start == end else 0.0
-        if len(apart) == 1 or len(from_start(pieces(graph, [*wanted, *paired]), start)) == 1:
-            return self._exact(paired, anywhere)
+        if len(apart) == 1 or len(from_start(pieces(graph, [*wanted, *edges]), start)) == 1:
+            return _Extra(edges, self._weight(edges), bound, anywhere)
         for search in searches:
             with suppress(TooWide):
-                return self._exact(search(apart, wanted, start, end), anywhere)
-        joined = join_pieces(pairer, apart)
-        odd = odd_nodes(graph, [*wanted, *joined], start, end)
-        edges = [*joined, *(pairer.pair_up(odd) or [])]
+                edges = search(apart, wanted, start, end)
+                cost = self._weight(edges)
+                return _Extra(edges, cost, cost if pairer.exact else bound, anywhere)
+        edges = join_pieces(pairer, apart)
+        rest = pairer.pair_up(odd_nodes(graph, [*wanted, *edges], start, end))
+        edges += rest.edges if rest else []
         return _Extra(edges, self._weight(edges), bound, anywhere)
 
     def _swept(self, apart: Sequence[set[int]], wanted: Sequence[int], start: int, end: int) -> list[int]:
@@ -212,10 +214,6 @@ class Web:
             with suppress(TooWide):
                 return detour(self._pairer, wanted, start)
         return branch(self._pairer, wanted, start, end)
-
-    def _exact(self, edges: list[int], anywhere: float) -> _Extra:
-        cost = self._weight(edges)
-        return _Extra(edges, cost, cost, anywhere)
 
     def _weight(self, edges: Iterable[int]) -> float:
         return sum(self.weights[number] for number in edges)

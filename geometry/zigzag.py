@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,10 +28,8 @@ class Zigzag:
 
 
 def zigzag_along(side: Side, fit: SideFit) -> Zigzag:
-    """Set out the fitted triangles along a side; each point stands square over the middle of its base."""
+    """Set out the fitted triangles along a side; each point stands square over its foot, the middle of its base or a mark."""
     places = fit.places()
     dots = (side.start, *(side.on_seam(place) for place in places[1:-1]), side.end)
-    points: tuple[Point, ...] = tuple(
-        side.on_stop_line((before + after) / 2) for before, after in itertools.pairwise(places)
-    )
+    points: tuple[Point, ...] = tuple(side.on_stop_line(foot) for foot in fit.feet())
     return Zigzag(side, fit, dots, points)

@@ -34,7 +34,9 @@ class Measure(NamedTuple):
     def bare(self, inches: float) -> str:
         """As `plain`, without the unit."""
         if self.unit == "in":
-            return fraction(inches, self.parts)
+            # a length that the ruler cannot show is not nothing
+            finer = next((parts for parts in (self.parts, 16, 32) if round(abs(inches) * parts)), self.parts)
+            return fraction(inches, finer)
         if self.unit == "cm":
             return f"{inches * MM_PER_INCH / 10:.1f}"
         return f"{inches * MM_PER_INCH:.0f}"

@@ -79,17 +79,24 @@ class Scene:
         return self.side.level.at(self.side.dots[max(0, min(number, self.count))]).x
 
     def beginning(self, triangles: float) -> Box:
-        """The corner where the side begins, and its first triangles."""
-        whole = min(int(triangles), self.count)
-        more = (triangles - whole) * (self.dot(whole + 1) - self.dot(whole)) if whole < self.count else 0.0
-        return self.strip(-self.pattern.sides[-1].width, self.dot(whole) + more)
+        """The corner where the side begins, and its first triangles; more of them where they are narrow."""
+        last = self._along(self._enough(triangles))
+        return self.strip(-self.pattern.sides[-1].width, last)
 
     def ending(self, triangles: float) -> Box:
-        """The last triangles and the corner where the side ends."""
+        """The last triangles, more of them where they are narrow, and the corner where the side ends."""
+        first = self._along(self.count - self._enough(triangles))
+        return self.strip(first, self.side.length + self.following.width)
+
+    def _enough(self, triangles: float) -> float:
+        """So many triangles, or as many as make a strip that is worth a picture."""
+        repeat = self.side.length / self.count
+        return min(self.count, max(triangles, 0.6 * triangles * self.side.height / repeat))
+
+    def _along(self, triangles: float) -> float:
+        """Inches along the side after so many triangles."""
         whole = min(int(triangles), self.count)
-        more = (triangles - whole) * (self.dot(self.count - whole) - self.dot(self.count - whole - 1))
-        start = self.dot(self.count - whole) - (more if whole < self.count else 0.0)
-        return self.strip(start, self.side.length + self.following.width)
+        return self.dot(whole) + (triangles - whole) * (self.dot(whole + 1) - self.dot(whole))
 
     # -- figures ------------------------------------------------------------------------
 

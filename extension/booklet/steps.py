@@ -45,7 +45,7 @@ class Story(Scene):
     def marking(self) -> Step:
         """The dots on both rows, with the lengths that matter."""
         pattern, say, side = self.pattern, self.say, self.side
-        window = self.beginning(min(2.6, self.count))
+        window = self.beginning(2.6)
         shown = fitted(window, self.wide, TALL + 0.4, 0.34)
         fit = side.fit
         outer = pattern.kind == "outer"
@@ -102,7 +102,7 @@ class Story(Scene):
             this = run[split.first : split.second]
             found.append(self.step(
                 "The next triangle", f"Go on in the same way: {self.way_of(this)}.",
-                self.beginning(min(2.5, self.count)), run[: split.first], this, Now(fine=True),
+                self.beginning(2.5), run[: split.first], this, Now(fine=True),
             ))  # fmt: skip
         if split.last < split.corner:
             found.append(self._last(run, split.last, split.corner))
@@ -128,7 +128,7 @@ class Story(Scene):
             )
         else:
             words = f"From {self.named(moment.start)} straight to {self.named(moment.end)}."
-        return self.step(title, words, self.beginning(min(1.5, self.count)), run[:number], [moment], wide=False)
+        return self.step(title, words, self.beginning(1.5), run[:number], [moment], wide=False)
 
     def _last(self, run: Sequence[Moment], first: int, last: int) -> Step:
         fit, say = self.side.fit, self.say
@@ -142,7 +142,7 @@ class Story(Scene):
             sizes = f"All {self.count} triangles of this side are alike, {say.told(fit.repeat_in)} each, to the last."
         words = f"{sizes} The last dot, number {self.count}, is the pivot: {self.way_of(run[first:last])}."
         return self.step(
-            "The last triangles before the corner", words, self.ending(min(2.5, self.count)), run[:first], run[first:last],
+            "The last triangles before the corner", words, self.ending(2.5), run[:first], run[first:last],
             Now(fine=True),
         )  # fmt: skip
 
@@ -172,7 +172,7 @@ class Story(Scene):
         found.append(self.step(
             "The whole zigzag", f"On to dot {self.count}, the next pivot, and round the quilt: "
             f"{sum(len(one.points) for one in self.pattern.sides)} triangles, one line.",
-            self.ending(min(2.6, self.count)), along_side[: 2 * self.count - 6], along_side[max(0, 2 * self.count - 6):],
+            self.ending(2.6), along_side[: 2 * self.count - 6], along_side[max(0, 2 * self.count - 6):],
         ))  # fmt: skip
         for number, run in enumerate(fills, 2):
             first = run[0]
@@ -190,7 +190,7 @@ class Story(Scene):
             else:
                 found.append(self.step(
                     "The next triangles", f"Each fill ends where the next begins: {self.way_of(run[1:3])}.",
-                    self.beginning(min(3.5, self.count)), [*done, first], run[1:3], Now(fine=True),
+                    self.beginning(3.5), [*done, first], run[1:3], Now(fine=True),
                 ))  # fmt: skip
         return found
 
@@ -199,7 +199,7 @@ class Story(Scene):
     def other_zigzag_first(self) -> list[Step]:
         """The zigzag first, then one row's fills, then the other's."""
         side, pattern = self.side, self.pattern
-        window = self.ending(min(3.2, self.count))
+        window = self.ending(3.2)
         zigzag = [Moment("diagonal", side.name, 0, (Leg("stitch", side.zigzag),))]
         rows = []
         for base in ("inner", "outer"):
@@ -243,7 +243,7 @@ class Story(Scene):
             "Another order: section by section",
             "With all dots marked it can be one run: two diagonals, the fill between them, the next diagonal, the fill on "
             "the stop line, and so on round the quilt.",
-            self.beginning(min(2.6, self.count)), (), [*this, *fills], Now(fine=True, start=True),
+            self.beginning(2.6), (), [*this, *fills], Now(fine=True, start=True),
         )  # fmt: skip
 
 

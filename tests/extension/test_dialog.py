@@ -37,7 +37,7 @@ def _choices(param: etree._Element) -> list[str]:
 
 
 def _default(param: etree._Element) -> str:
-    return _choices(param)[0] if param.get("type") == "optiongroup" else param.text
+    return _choices(param)[0] if param.get("type") == "optiongroup" else param.text or ""
 
 
 def test_dialog_and_parser_have_the_same_options() -> None:
@@ -56,7 +56,14 @@ def test_a_field_has_its_option_s_default(name: str) -> None:
 def test_a_field_has_its_option_s_kind_and_choices(name: str) -> None:
     """A combo offers each choice once, in the parser's order; nothing is a row of radio buttons."""
     param, option = FIELDS[name], OPTIONS[name]
-    kinds = {"choice": "optiongroup", "yesno": "bool", "whole": "int", "number": "float", "length": "float"}
+    kinds = {
+        "choice": "optiongroup",
+        "yesno": "bool",
+        "whole": "int",
+        "number": "float",
+        "length": "float",
+        "text": "string",
+    }
     assert param.get("type") == kinds[option.kind]
     assert tuple(_choices(param)) == option.choices
     assert (param.get("appearance") == "combo") == (option.kind == "choice")
@@ -196,6 +203,8 @@ def test_whatever_the_dialog_lets_through_is_drawn_or_refused(
         "across": ["--size=count"],
         "down": ["--size=count"],
         "last": ["--fit=ease"],
+        "every": ["--fit=marks"],
+        "offset": ["--fit=marks", "--every=2"],
     }.get(name, [])
     done = cornerwise("border", source, "--id", "edge", f"--{name}={value}", *size)
     if done.returncode:

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geometry.errors import CountError
-from geometry.fitting import Ask, apart, candidates, check_typed, choose_counts, fit_side, pairs, repeat_of
+from geometry.fitting import Ask, apart, candidates, check_typed, fit_side, pairs, repeat_of
+from geometry.together import choose_counts
 
 lengths = st.floats(5, 130)
 heights = st.floats(0.5, 13)
