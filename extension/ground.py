@@ -182,7 +182,7 @@ def _read_seam(reader: Reader, layer: etree._Element, sides: Mapping[str, Sequen
         )
 
     seam = min(turned, key=away)
-    if min(distance(seam[0], seam[1]), distance(seam[0], seam[3])) <= 0:
+    if not all(0 < distance(seam[0], end) < math.inf for end in (seam[1], seam[3])):
         _refuse(layer, "has a seam without any length", "draw the border again")
     return seam
 

@@ -30,14 +30,14 @@ def parse(data: str, name: str = "") -> tuple[Line, ...]:
     Raises:
         DrawingError: it cannot be read, or is far too long.
     """
-    if len(data) > MOST_LETTERS or (len(data) > MOST_NODES and _numbers(data) > 6 * MOST_NODES):
+    if len(data) > MOST_LETTERS or (len(data) > MOST_NODES and _numbers(data) > 2 * MOST_NODES):
         too_long(name)
     plain = _plain(data)
     if plain is None:
         from inkex.paths import Path  # noqa: PLC0415 - the editor's library takes long to load; most paths are plain
 
         try:
-            pieces = Path(data).to_superpath()  # type: ignore[no-untyped-call]
+            pieces = Path(_ARCS.sub(_spread, data)).to_superpath()  # type: ignore[no-untyped-call]
             plain = tuple(_subpath(piece) for piece in pieces if len(piece) > 1)
         except (ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
             _unreadable(name)
@@ -62,6 +62,23 @@ def _unreadable(name: str) -> NoReturn:
 
 def _numbers(data: str) -> int:
     return sum(1 for _ in re.finditer(r"\d+\.?\d*|\.\d+", data))
+
+
+_ARCS = re.compile(r"[Aa][^AaCcHhLlMmQqSsTtVvZz]*")
+_NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
+_FLAG = re.compile(r"[\s,]*([01])")
+_FLAG_PLACES = frozenset({3, 4})
+"""Of the seven values of an arc."""
+
+
+def _spread(arc: re.Match[str]) -> str:
+    """An arc with its values set apart: SVG lets flags stand without space, the editor's library does not read that."""
+    text, at = arc[0], 1
+    found: list[str] = []
+    while value := (_FLAG if len(found) % 7 in _FLAG_PLACES else _NUMBER).match(text, at):
+        found.append(value[1])
+        at = value.end()
+    return f"{text[0]} {' '.join(found)} {text[at:]}"
 
 
 _PLAIN = re.compile(r"[ML0-9eE+\-., Z]*")

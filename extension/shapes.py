@@ -200,9 +200,9 @@ def _rectangle(element: etree._Element) -> str:
     x, y, wide, high = (_number(element, n) for n in ("x", "y", "width", "height"))
     if wide <= 0 or high <= 0:
         return ""
-    given = [_number(element, n) for n in ("rx", "ry")]
-    rx = min(given[0] or given[1], wide / 2)
-    ry = min(given[1] or given[0], high / 2)
+    given = [_number(element, n) if element.get(n, "auto").strip() not in {"", "auto"} else None for n in ("rx", "ry")]
+    rx, ry = (next((radius for radius in radii if radius is not None), 0.0) for radii in (given, given[::-1]))
+    rx, ry = min(rx, wide / 2), min(ry, high / 2)
     if rx <= 0 or ry <= 0:
         return f"M {x},{y} H {x + wide} V {y + high} H {x} Z"
     return (

@@ -29,16 +29,17 @@ def load(path: str) -> Document:
         DocumentError: it cannot be opened, or not safely.
     """
     try:
-        if Path(path).stat().st_size > MOST_BYTES:
-            raise DocumentError(
-                f"“{path}” is very large; at most {MOST_BYTES >> 20} MB can be read: please link pictures "
-                "instead of embedding them."
-            )
-        data = Path(path).read_bytes()
+        large = Path(path).stat().st_size > MOST_BYTES
+        data = b"" if large else Path(path).read_bytes()
     except (OSError, ValueError) as error:
         raise DocumentError(
             f"“{path}” cannot be opened ({_reason(error)}); it must be an SVG document: please check its name and place."
         ) from None
+    if large:
+        raise DocumentError(
+            f"“{path}” is very large; it must be at most {MOST_BYTES >> 20} MB: please link pictures instead of embedding "
+            "them."
+        )
     return read_document(data)
 
 

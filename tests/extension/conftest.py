@@ -155,6 +155,12 @@ def matrix(text: str) -> Matrix:
     return whole
 
 
+@pytest.fixture(scope="session")
+def maps() -> tuple[Callable[..., object], ...]:
+    """The reader's own transforms: from text, one after another, of a spot."""
+    return matrix, times, at
+
+
 def subpaths(data: str) -> list[list[Spot]]:
     """The lines of a path of straight pieces; a closed one ends where it began."""
     lines: list[list[Spot]] = []
