@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from extension import estimate_report
 from extension.drawing import draw
 from extension.ground import drawn_for
-from extension.keeping import carry
 from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
 from extension.request import read_job
 from extension.tool import DONE, guarded, load, write
@@ -56,7 +55,11 @@ def draw_border(
     job = read_job(document, ids, options)
     plan = lay_out(job.request)
     before = drawn_for(document, job.edge_id)
-    carried = carry(document, before, plan) if before is not None and options["keep"] else None
+    carried = None
+    if before is not None and options["keep"]:
+        from extension.keeping import carry  # noqa: PLC0415 - a first border has nothing to keep
+
+        carried = carry(document, before, plan)
     plan = plan if carried is None else carried.plan
     runs = plan.runs()
     drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions()))

@@ -6,7 +6,6 @@ import copy
 from typing import TYPE_CHECKING
 
 from extension.document import INKSCAPE, set_value
-from extension.keeping import KEPT_LABEL, put_aside
 from extension.layers import Ids, border_layer, emptied, onto
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
@@ -14,6 +13,8 @@ from extension.styles import changed_styles, dress
 from extension.way import Drawn, draw_way
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from lxml import etree
 
     from extension.document import Document
@@ -49,17 +50,23 @@ def draw(
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan, ids, carried)
     _marks(pen, parts["marks"], plan)
-    aside = put_aside(layer, carried.lost, ids) if carried is not None else 0
-    remarks = [*job.remarks, *([_aside(aside)] if aside else [])]
+    remarks = [*job.remarks, *_put_aside(layer, carried, ids)]
     draw_way(pen, parts, drawn, scale=job.options["scale"], remarks=remarks)
     if carried is not None:
         # what is hers altogether keeps its own looks
         dress(layer, styles, {**carried.looks_like, **dict.fromkeys(carried.by_hand, "")})
 
 
-def _aside(count: int) -> str:
-    lines = "One thing" if count == 1 else f"{count} things"
-    return f"{lines} of yours found no place in this border any more: see the layer “{KEPT_LABEL}”."
+def _put_aside(layer: etree._Element, carried: Carried | None, ids: Ids) -> Iterator[str]:
+    """Put what found no place on its own layer; say so."""
+    if carried is None:
+        return
+    from extension.keeping import KEPT_LABEL, put_aside  # noqa: PLC0415 - a first border has nothing to keep
+
+    count = put_aside(layer, carried.lost, ids)
+    if count:
+        lines = "One thing" if count == 1 else f"{count} things"
+        yield f"{lines} of yours found no place in this border any more: see the layer “{KEPT_LABEL}”."
 
 
 def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:

@@ -32,7 +32,7 @@ LARGEST_TYPE = 0.8
 CLEAR = 0.62
 """Heights of the type between the middle of a number and the nearest line."""
 
-FINE = 14
+FINE = 10
 """Steps along a section's side at which a place for its number is tried."""
 
 ARROW = 0.8
@@ -117,7 +117,7 @@ def _clearest(corners: Sequence[Point], lines: Sequence[Line], start: Point, siz
     pieces = [pair for line in (outline, *lines) for pair in itertools.pairwise(line)]
     best, clearest = start, -1.0
     for place in _places(corners, start, size):
-        room = _room(place, pieces, CLEAR * size)
+        room = _room(place, pieces, CLEAR * size, clearest)
         if room > clearest:
             best, clearest = place, room
             if room >= CLEAR * size:
@@ -137,8 +137,8 @@ def _places(corners: Sequence[Point], start: Point, size: float) -> list[Point]:
     return [place for apart, place in sorted(found) if apart > size]
 
 
-def _room(place: Point, pieces: Iterable[tuple[Point, Point]], enough: float) -> float:
-    """Inches from a place to the nearest of some straight pieces, as far as it matters."""
+def _room(place: Point, pieces: Iterable[tuple[Point, Point]], enough: float, least: float) -> float:
+    """Inches from a place to the nearest of some straight pieces, as far as it matters: not beyond enough, not below least."""
     nearest = math.inf
     for start, end in pieces:
         if (
@@ -146,6 +146,8 @@ def _room(place: Point, pieces: Iterable[tuple[Point, Point]], enough: float) ->
             and min(start.y, end.y) - enough < place.y < max(start.y, end.y) + enough
         ):
             nearest = min(nearest, distance_to_piece(place, start, end))
+            if nearest <= least:
+                break
     return nearest
 
 
