@@ -114,7 +114,7 @@ def fill_sections(
     if not names:
         return set()
     spacing = options["spacing"] or standing.options["spacing"]
-    plan = refilled(plan_of(standing), names, options["fill"], spacing, motif)
+    plan = refilled(plan_of(standing), names, options["fill"], spacing, motif, options["seed"])
     filled = {one.section.name: one for one in plan.sections}
     _check_apart(document, standing, names)
     for one in standing.sections:

@@ -154,14 +154,16 @@ def lay_out(request: Request) -> BorderPlan:
 
 
 def refilled(
-    plan: BorderPlan, names: Collection[str], fill: str, spacing: float, motif: Motif | None = None
+    plan: BorderPlan, names: Collection[str], fill: str, spacing: float, motif: Motif | None = None, seed: int = 0
 ) -> BorderPlan:
     """The same border, some sections, given by name, filled with another fill at another spacing.
 
     Raises:
         QuiltError: there is no such fill, or the spacing is below 0.
     """
-    request = replace(plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif)
+    request = replace(
+        plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
+    )
     _check(replace(request, fill=fill))
     corners = {zigzag.side.name: number for number, zigzag in enumerate(plan.zigzags)}
     unfilled = []
