@@ -76,8 +76,8 @@ def run(arguments: argparse.Namespace) -> int:
     options = read_options(vars(arguments), BOOKLET_OPTIONS)
     _check_name(arguments.output, pages=options["pages"])
     document = load(arguments.input)
-    pattern = _read(document, arguments.ids)
-    settings = settings_from(options, vars(arguments), pattern)
+    pattern, findings = _read(document, arguments.ids)
+    settings = settings_from(options, vars(arguments), pattern, findings)
     said = _progress() if arguments.output is not None else _silent
     if arguments.pictures is not None:
         write_pictures(pattern, settings, Path(arguments.pictures))
@@ -88,11 +88,15 @@ def run(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _read(document: Document, ids: Sequence[str]) -> Pattern:
-    """The border of the document."""
+def _read(document: Document, ids: Sequence[str]) -> tuple[Pattern, list[str]]:
+    """The border of the document, and what an inspection finds in it, in sentences."""
     from extension.booklet.source import read_source  # noqa: PLC0415 - the other tools must not wait for it
+    from extension.looking import look_at  # noqa: PLC0415 - as above
+    from geometry.findings import inspect  # noqa: PLC0415 - as above
 
-    return read_source(document, ids).pattern
+    source = read_source(document, ids)
+    drawn, _ = look_at(document, source.standing.layer)
+    return source.pattern, [found.message for found in inspect(drawn).findings]
 
 
 def _made(
@@ -223,8 +227,8 @@ def from_editor(arguments: Sequence[str]) -> int:
                 "No place for the booklet is given; it must be a file such as pattern.pdf: please choose one in the window."
             )
         document = load(given.input)
-        pattern = _read(document, given.ids)
-        settings = settings_from(options, vars(given), pattern)
+        pattern, findings = _read(document, given.ids)
+        settings = settings_from(options, vars(given), pattern, findings)
         if place:
             name = place if Path(place).suffix else f"{place}.pdf"
             _check_name(name, pages=False)
