@@ -40,17 +40,31 @@ class Pen:
         self._place = place
         self._units = math.sqrt(abs(place.determinant))
         self._digits = max(0, math.ceil(-math.log10(FINENESS * self._units)))
+        self._written: dict[Line, list[str]] = {}
 
     def number(self, value: float) -> str:
         """A coordinate, without idle zeros."""
-        text = f"{value:.{self._digits}f}"
+        return self._bare(f"{value:.{self._digits}f}")
+
+    @staticmethod
+    def _bare(text: str) -> str:
         text = text.rstrip("0").rstrip(".") if "." in text else text
         return "0" if text == "-0" else text
 
     def pair(self, point: Point) -> str:
         """A point as `x,y` in user units."""
-        spot = self._place.at(point)
-        return f"{self.number(spot.x)},{self.number(spot.y)}"
+        return self.pairs((point,))[0]
+
+    def pairs(self, line: Line) -> list[str]:
+        """The points of a line as `x,y` in user units; a run goes along lines already written, so they are kept."""
+        if line not in self._written:
+            a, b, c, d, e, f = self._place
+            spots = [value for x, y in line for value in (a * x + c * y + e, b * x + d * y + f)]
+            texts = (f"%.{self._digits}f " * len(spots) % tuple(spots)).split()
+            # few numbers end in idle zeros
+            texts = [text if text[-1] != "0" else self._bare(text) for text in texts]
+            self._written[line] = [f"{x},{y}" for x, y in zip(texts[::2], texts[1::2], strict=True)]
+        return self._written[line]
 
     def _length(self, inches: float) -> str:
         return f"{inches * self._units:.5g}"
@@ -60,6 +74,14 @@ class Pen:
     ) -> etree._Element:
         """One path element, a subpath for each line; a line that ends where it began is closed unless told not to."""
         return self._add(parent, "path", label, d=self.data(lines, close=close), style=self.style(stroke))
+
+    def way(self, parent: etree._Element, lines: Sequence[Line], stroke: str, label: str) -> etree._Element:
+        """One path element of one subpath: lines each of which begins where the last ended."""
+        data = ["M", self.pairs(lines[0])[0]]
+        for line in lines:
+            data.append("C" if isinstance(line, Curve) else "L")
+            data += self.pairs(line)[1:]
+        return self._add(parent, "path", label, d=" ".join(data), style=self.style(stroke))
 
     def data(self, lines: Sequence[Line], *, close: bool = True) -> str:
         """Path data, a subpath for each line."""
@@ -77,10 +99,10 @@ class Pen:
 
     def _subpath(self, line: Line, *, close: bool) -> str:
         if isinstance(line, Curve):
-            first, *others = (self.pair(point) for point in line)
+            first, *others = self.pairs(line)
             return f"M {first} C {' '.join(others)}"
         closed = close and len(line) > 2 and line[0] == line[-1]  # noqa: PLR2004 - out and back is no outline
-        points = [self.pair(point) for point in (line[:-1] if closed else line)]
+        points = self.pairs(line[:-1] if closed else line)
         return f"M {points[0]} L {' '.join(points[1:])}{' Z' if closed else ''}"
 
     def dots(self, parent: etree._Element, points: Sequence[Point], radius: float, label: str) -> etree._Element:

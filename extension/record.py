@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import math
+from operator import mul
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import set_value, value_of
@@ -99,12 +100,12 @@ def fingerprint(lines: Sequence[Line], section: Section, stretch: float = 1.0) -
     left, right = section.left, section.right
     ahead = right.minus(left).times(stretch / distance(left, right))
     own = Affine(ahead.x, ahead.y, -ahead.y, ahead.x, left.x, left.y).inverse()
-    nodes = [own.at(point) for line in lines for point in line]
-    weights = [0.5 + math.modf((number + 1) * 0.6180339887498949)[0] for number in range(len(nodes))]
-    sums = (
-        sum(weight * node.x for weight, node in zip(weights, nodes, strict=True)),
-        sum(weight * node.y for weight, node in zip(weights, nodes, strict=True)),
-    )
+    nodes = [point for line in lines for point in line]
+    weights = [0.5 + number * 0.6180339887498949 % 1 for number in range(1, len(nodes) + 1)]
+    # the sum of weighted nodes is mapped as the nodes are
+    across, down = (sum(map(mul, weights, values)) for values in ([x for x, _ in nodes], [y for _, y in nodes]))
+    all_ = sum(weights)
+    sums = (own.a * across + own.c * down + own.e * all_, own.b * across + own.d * down + own.f * all_)
     length = sum(length_of(line) for line in lines) / stretch
     return " ".join([str(len(lines)), str(len(nodes)), *(f"{value:.3f}" for value in (length, *sums))])
 

@@ -59,7 +59,7 @@ def draw_way(
 
 def _runs(pen: Pen, layer: etree._Element, runs: Sequence[Run]) -> None:
     for number, run in enumerate(runs, 1):
-        path = pen.path(layer, [run.line], "run", f"Run {number}: {run.name}", close=False)
+        path = pen.way(layer, [leg.line for leg in run.course], "run", f"Run {number}: {run.name}")
         set_value(path, "part", "run")
         set_value(path, "run", str(number))
         for name, inches in (("length-in", run.length), ("over-in", run.over), ("travel-in", run.travel)):

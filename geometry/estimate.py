@@ -12,13 +12,13 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.plane import SAME_POINT, area_of, cross, flat
+from geometry.plane import SAME_POINT, area_of, cross, flat, length_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from geometry.needle import Run
-    from geometry.plane import Point
+    from geometry.plane import Line, Point
     from geometry.quilt import Border, Side
     from geometry.trail import How
 
@@ -26,6 +26,10 @@ INCHES_PER_YARD = 36.0
 
 NEARLY_WHOLE = 1e-9
 """Share of a bobbin by which rounding may make one more of it than there is."""
+
+
+MANY = 8
+"""Points of a line above which it is first looked at as a whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,12 +186,15 @@ def _by_side(runs: Iterable[Run], sides: Sequence[Side]) -> Iterator[tuple[int, 
     """
     strips = [_Strip(side.start, side.stop_start, side.stop_end, side.end) for side in sides]
     here = 0
-    for leg in (leg for run in runs for leg in run.legs):
-        for (x, y), (far_x, far_y) in itertools.pairwise(flat(leg.line)):
+    for how, line in (leg for run in runs for leg in run.course):
+        if len(line) > MANY and strips[here].holds_all(line):
+            yield here, how, length_of(line)
+            continue
+        for (x, y), (far_x, far_y) in itertools.pairwise(flat(line)):
             spot = ((x + far_x) / 2, (y + far_y) / 2)
             if not strips[here].holds(*spot):
                 here = next((i for i, strip in enumerate(strips) if strip.holds(*spot)), here)
-            yield here, leg.how, math.hypot(far_x - x, far_y - y)
+            yield here, how, math.hypot(far_x - x, far_y - y)
 
 
 class _Strip:
@@ -205,3 +212,11 @@ class _Strip:
         """Whether a place of the border lies in it or on its ends."""
         (ax, ay), (bx, by) = self._ahead, self._back
         return ax * y - ay * x >= self._ahead_at - SAME_POINT and bx * y - by * x >= self._back_at - SAME_POINT
+
+    def holds_all(self, line: Line) -> bool:
+        """Whether a whole line lies in it; a curve lies between its nodes and controls."""
+        (ax, ay), (bx, by) = self._ahead, self._back
+        return (
+            min([ax * y - ay * x for x, y in line]) >= self._ahead_at - SAME_POINT
+            and min([bx * y - by * x for x, y in line]) >= self._back_at - SAME_POINT
+        )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry import binding
 from geometry.errors import DrawingError
 from geometry.graph import MEETING
 from geometry.lengths import about
-from geometry.plane import Point, distance, flat, length_of
+from geometry.plane import Curve, Point, distance, flat, length_of, without_stops
 from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
     from geometry.fills.shape import FilledSection
     from geometry.graph import Kind
-    from geometry.plane import Line
+    from geometry.plane import Affine, Line
     from geometry.trail import How
 
 JUMP = 2 * MEETING
@@ -54,28 +55,66 @@ class Visit(NamedTuple):
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
+class Stretch(NamedTuple):
+    """Legs of a run as they were found, and the map to where they are stitched."""
+
+    legs: tuple[Leg, ...]
+    place: Affine | None = None
+
+    @property
+    def placed(self) -> Iterator[Leg]:
+        """The legs where they are stitched."""
+        place = self.place
+        return iter(self.legs if place is None else [Leg(how, place.line(line)) for how, line in self.legs])
+
+
+@dataclass(frozen=True)
 class Run:
     """One unbroken line of stitching: one start, one stop.
 
     Attributes:
         name: what it stitches, in words.
-        legs: the way in order; each begins where the last ended.
+        course: the way in order as it is drawn, curves as curves, without points where it goes straight on.
+        stretches: the same point by point, wherever lines meet.
         visits: the sections in the order they are begun.
         extra, bound: weighted inches of stitching over and travel, and the sum of what each part cannot undercut.
         unreached: lines of the sections it should stitch that no line or seam leads to.
     """
 
     name: str
-    legs: tuple[Leg, ...]
+    course: tuple[Leg, ...]
+    stretches: tuple[Stretch, ...]
     visits: tuple[Visit, ...]
     extra: float
     bound: float
     unreached: tuple[Line, ...] = ()
 
     @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return self.course[0].line[0]
+
+    @property
+    def stop(self) -> Point:
+        """Where it ends."""
+        return self.course[-1].line[-1]
+
+    @cached_property
+    def legs(self) -> tuple[Leg, ...]:
+        """The way in straight pieces, as long as it is stitched in one manner; each leg begins where the last ended."""
+        laid: list[tuple[How, list[Point]]] = []
+        for stretch in self.stretches:
+            for how, line in stretch.placed:
+                points = flat(line)
+                if laid and laid[-1][0] == how:
+                    laid[-1][1].extend(points[1:])
+                else:
+                    laid.append((how, [*points]))
+        return tuple(Leg(how, tuple(points)) for how, points in laid)
+
+    @property
     def line(self) -> Line:
-        """The whole way as one line."""
+        """The whole way as one line of straight pieces."""
         points: list[Point] = list(self.legs[0].line)
         for leg in self.legs[1:]:
             points += leg.line[1:]
@@ -84,17 +123,28 @@ class Run:
     @property
     def length(self) -> float:
         """Inches from start to stop."""
-        return sum(length_of(leg.line) for leg in self.legs)
+        return sum(length_of(leg.line) for leg in self.course)
 
     @property
     def over(self) -> float:
         """Inches stitched over an earlier line."""
-        return measured(self.legs, "over")
+        return measured(self.course, "over")
 
     @property
     def travel(self) -> float:
         """Inches travelled along seams, or under the binding."""
-        return measured(self.legs, "travel")
+        return measured(self.course, "travel")
+
+
+NOTHING = Least(0, 0, (), 0.0, 0.0, 0.0, ())
+"""What it costs to stitch a line from end to end."""
+
+
+class _Found(NamedTuple):
+    """A route in standard position, and its course without points where it goes straight on."""
+
+    route: Route
+    course: tuple[Leg, ...]
 
 
 class _Key(NamedTuple):
@@ -120,10 +170,11 @@ class Needle:
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
     bound: float = 0.0
-    _laid: list[tuple[How, list[Point]]] = field(default_factory=list)
+    _course: list[Leg] = field(default_factory=list)
+    _stretches: list[Stretch] = field(default_factory=list)
     _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
     _known: dict[_Key, Least] = field(default_factory=dict)
-    _routes: dict[_Key, Route] = field(default_factory=dict)
+    _routes: dict[_Key, _Found] = field(default_factory=dict)
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
         """Go on along some legs.
@@ -131,13 +182,15 @@ class Needle:
         Raises:
             DrawingError: the first does not begin where the needle is.
         """
-        for how, line in legs:
-            if self._laid:
-                _check_gap(self._laid[-1][1][-1], line[0])
-            if self._laid and self._laid[-1][0] == how:
-                self._laid[-1][1].extend(line[1:])
-            else:
-                self._laid.append((how, [*line]))
+        legs = tuple(legs)
+        self._go(legs, Stretch(legs), extra, bound)
+
+    def _go(self, course: Iterable[Leg], stretch: Stretch, extra: float, bound: float) -> None:
+        for leg in course:
+            if self._course:
+                _check_gap(self._course[-1].line[-1], leg.line[0])
+            self._course.append(leg)
+        self._stretches.append(stretch)
         self.extra += extra
         self.bound += bound
 
@@ -151,15 +204,20 @@ class Needle:
 
     def fill(self, filled: FilledSection, entry: Point, leave: Point) -> None:
         """Stitch a section's fill."""
-        key = _key(filled, entry, leave)
-        if key not in self._routes:
-            self._routes[key] = _through(filled, key) or self._web(filled).route(key.entry, key.leave)
-        found = self._routes[key]
         if filled.fill.lines:
             self.visits.append(Visit(filled.section.name, entry))
-        place = filled.place
-        self.go((Leg(leg.how, place.line(leg.line)) for leg in found.legs), found.extra, found.bound)
-        self.unreached += [place.line(line) for line in found.unreached]
+        whole = _through(filled, entry, leave)
+        if whole is not None:
+            self.go([Leg("stitch", whole)])
+            return
+        key = _key(filled, entry, leave)
+        if key not in self._routes:
+            route = self._web(filled).route(key.entry, key.leave)
+            self._routes[key] = _Found(route, tuple(Leg(how, without_stops(line)) for how, line in route.legs))
+        found, place = self._routes[key], filled.place
+        route = found.route
+        self._go(Stretch(found.course, place).placed, Stretch(route.legs, place), route.extra, route.bound)
+        self.unreached += [place.line(line) for line in route.unreached]
 
     def cost(self, filled: FilledSection, entry: Point, leave: Point) -> float:
         """The extra of stitching a section's fill; lines that cannot be reached count far more than any detour."""
@@ -170,10 +228,8 @@ class Needle:
         """What stitching a section's fill costs and goes over, in standard position."""
         key = _key(filled, entry, leave)
         if key not in self._known:
-            through = _through(filled, key)
-            self._known[key] = (
-                self._web(filled).least(key.entry, key.leave) if through is None else Least(0, 0, (), 0.0, 0.0, 0.0, ())
-            )
+            through = _through(filled, entry, leave) is not None
+            self._known[key] = NOTHING if through else self._web(filled).least(key.entry, key.leave)
         return self._known[key]
 
     def _web(self, filled: FilledSection) -> Web:
@@ -205,9 +261,10 @@ class Needle:
 
     def done(self, name: str) -> Run:
         """The run as laid; the needle is free for the next."""
-        legs = tuple(Leg(how, tuple(points)) for how, points in self._laid)
-        run = Run(name, legs, tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
-        self._laid, self.visits, self.unreached, self.extra, self.bound = [], [], [], 0.0, 0.0
+        course, stretches = tuple(self._course), tuple(self._stretches)
+        run = Run(name, course, stretches, tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
+        self._course, self._stretches, self.visits, self.unreached = [], [], [], []
+        self.extra = self.bound = 0.0
         return run
 
 
@@ -230,15 +287,16 @@ def _rounded(point: Point) -> Point:
     return Point(round(point.x, 9), round(point.y, 9))
 
 
-def _through(filled: FilledSection, key: _Key) -> Route | None:
+def _through(filled: FilledSection, entry: Point, leave: Point) -> Line | None:
     """The way along a fill that is one unbroken line from entry to exit; None if it is not."""
-    fill = filled.standard
+    fill = filled.fill
     if not fill.unbroken or len(fill.lines) != 1:
         return None
-    line = flat(fill.lines[0])
-    for way in (line, line[::-1]):
-        if distance(way[0], key.entry) <= MEETING and distance(way[-1], key.leave) <= MEETING:
-            return Route((Leg("stitch", (key.entry, *way[1:-1], key.leave)),), 0.0, 0.0, ())
+    (line,) = fill.lines
+    if distance(line[0], entry) <= MEETING and distance(line[-1], leave) <= MEETING:
+        return line
+    if distance(line[-1], entry) <= MEETING and distance(line[0], leave) <= MEETING:
+        return Curve(line[::-1]) if isinstance(line, Curve) else line[::-1]
     return None
 
 
@@ -246,7 +304,7 @@ def cheapest(filled: FilledSection, places: Iterable[Point], needle: Needle) -> 
     """The least extra of stitching a fill and coming back, and where to begin."""
     costs: list[tuple[float, Point]] = []
     places = tuple(places)
-    whole = next((place for place in places if _through(filled, _key(filled, place, place))), None)
+    whole = next((place for place in places if _through(filled, place, place)), None)
     if whole is not None:
         return 0.0, whole
     for place in places:

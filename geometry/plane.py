@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -30,6 +31,10 @@ CORNER_MOST_LINES = 6
 
 SHARPEST_TURN_DEG = 8.0
 """Turns sharper than this leave a spike of doubled thread; fills are drawn blunter (house rule)."""
+
+
+ROUNDING = 1e-12
+"""Share of a number that sums of a few such numbers may be off."""
 
 
 class Point(NamedTuple):
@@ -115,8 +120,11 @@ def inside(point: Point, outline: Sequence[Point], within: float = 0.0) -> bool:
 
 def length_of(line: Line) -> float:
     """Inches along a line; 0 for fewer than two points."""
-    line = flat(line)
-    return sum(distance(first, second) for first, second in itertools.pairwise(line))
+    return line.length if isinstance(line, Curve) else _long(line)
+
+
+def _long(points: Sequence[Point]) -> float:
+    return sum([math.hypot(x - u, y - v) for (x, y), (u, v) in itertools.pairwise(points)])
 
 
 def area_of(corners: Line) -> float:
@@ -128,39 +136,56 @@ Line = tuple[Point, ...]
 """A line of straight pieces in the order of its points (closed when the last repeats the first), or a `Curve`."""
 
 
-class Curve(tuple[Point, ...]):
+class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was measured to be
     """A chain of cubic Béziers: a node, two controls, a node, two controls, … a node."""
 
-    __slots__ = ()
+    @cached_property
+    def pieces(self) -> tuple[Point, ...]:
+        """The curve as straight pieces that leave it by at most `FLATNESS`, worked out once."""
+        return self.flat()
+
+    @cached_property
+    def length(self) -> float:
+        """Inches along those pieces."""
+        return _long(self.pieces)
 
     def flat(self, within: float = FLATNESS) -> tuple[Point, ...]:
         """The curve as straight pieces that leave it by at most `within` inches."""
         points = [self[0]]
-        for i in range(0, len(self) - 1, 3):
-            start, one, two, end = self[i : i + 4]
+        for start, one, two, end in zip(self[::3], self[1::3], self[2::3], self[3::3], strict=False):
+            (x, y), (x1, y1), (x2, y2), (x3, y3) = start, one, two, end
             # the second differences of the controls bound how far a chord leaves the curve
-            bend = max(
-                math.hypot(start.x - 2 * one.x + two.x, start.y - 2 * one.y + two.y),
-                math.hypot(one.x - 2 * two.x + end.x, one.y - 2 * two.y + end.y),
-            )
+            bend = max(math.hypot(x - 2 * x1 + x2, y - 2 * y1 + y2), math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3))
             pieces = max(1, math.ceil(math.sqrt(0.75 * bend / within)))
-            points += (_on_bezier((start, one, two, end), step / pieces) for step in range(1, pieces))
+            # x = x + bx·t + cx·t² + dx·t³, and y likewise
+            bx, cx, dx = 3 * (x1 - x), 3 * (x - 2 * x1 + x2), x3 - x + 3 * (x1 - x2)
+            by, cy, dy = 3 * (y1 - y), 3 * (y - 2 * y1 + y2), y3 - y + 3 * (y1 - y2)
+            for step in range(1, pieces):
+                share = step / pieces
+                points.append(
+                    Point(x + share * (bx + share * (cx + share * dx)), y + share * (by + share * (cy + share * dy)))
+                )
             points.append(end)
         return tuple(points)
 
 
-def _on_bezier(bezier: tuple[Point, Point, Point, Point], share: float) -> Point:
-    rest = 1 - share
-    weights = (rest**3, 3 * rest * rest * share, 3 * rest * share * share, share**3)
-    return Point(
-        sum(weight * point.x for weight, point in zip(weights, bezier, strict=True)),
-        sum(weight * point.y for weight, point in zip(weights, bezier, strict=True)),
-    )
-
-
 def flat(line: Line) -> tuple[Point, ...]:
     """A line as straight pieces, whatever it is."""
-    return line.flat() if isinstance(line, Curve) else line
+    return line.pieces if isinstance(line, Curve) else line
+
+
+def without_stops(line: Line) -> Line:
+    """A line without the points at which it goes straight on; a curve stays as it is."""
+    if isinstance(line, Curve) or len(line) < 3:  # noqa: PLR2004 - nothing between its ends
+        return line
+    kept = [line[0]]
+    for (x, y), (far_x, far_y) in itertools.pairwise(line[1:]):
+        near_x, near_y = kept[-1]
+        ahead_x, ahead_y, step_x, step_y = x - near_x, y - near_y, far_x - x, far_y - y
+        off = abs(ahead_x * step_y - ahead_y * step_x)
+        if off > SAME_POINT * math.hypot(far_x - near_x, far_y - near_y) or ahead_x * step_x + ahead_y * step_y < 0:
+            kept.append(Point(x, y))
+    return (*kept, line[-1])
 
 
 class Affine(NamedTuple):
@@ -182,8 +207,14 @@ class Affine(NamedTuple):
 
     def line(self, points: Line) -> Line:
         """Where a line goes; a curve stays one."""
-        moved = (self.at(point) for point in points)
-        return Curve(moved) if isinstance(points, Curve) else tuple(moved)
+        a, b, c, d, e, f = self
+        moved = [Point(a * x + c * y + e, b * x + d * y + f) for x, y in points]
+        if not isinstance(points, Curve):
+            return tuple(moved)
+        curve = Curve(moved)
+        if self.rigid:
+            curve.length = points.length  # measured once for all copies
+        return curve
 
     def after(self, first: Affine) -> Affine:
         """The one map that does `first`, then this one."""
@@ -195,6 +226,13 @@ class Affine(NamedTuple):
             self.a * first.e + self.c * first.f + self.e,
             self.b * first.e + self.d * first.f + self.f,
         )
+
+    @property
+    def rigid(self) -> bool:
+        """Whether it keeps all lengths: it only moves, turns and mirrors."""
+        return all(abs(value) < ROUNDING for value in (
+            self.a**2 + self.b**2 - 1, self.c**2 + self.d**2 - 1, self.a * self.c + self.b * self.d
+        ))  # fmt: skip
 
     @property
     def determinant(self) -> float:

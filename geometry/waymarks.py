@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.errors import OptionError
 from geometry.lengths import about
-from geometry.plane import Point, along, distance, distance_to_piece, flat
+from geometry.plane import Curve, Point, along, distance, distance_to_piece
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -31,6 +31,9 @@ LARGEST_TYPE = 0.8
 
 CLEAR = 0.62
 """Heights of the type between the middle of a number and the nearest line."""
+
+ROUGHLY = 0.05
+"""Heights of the type that a curve may be off where only a place beside it is looked for."""
 
 FINE = 10
 """Steps along a section's side at which a place for its number is tried."""
@@ -96,7 +99,7 @@ def waymarks(
         numbers.append(Number(str(count), _beside(filled[visit.section], visit.at, size, known)))
     return Waymarks(
         size, tuple(numbers), tuple(tuple(_arrows(run, size, EVERY * height)) for run in runs),
-        tuple(run.line[0] for run in runs), tuple(run.line[-1] for run in runs), tuple(leaves),
+        tuple(run.start for run in runs), tuple(run.stop for run in runs), tuple(leaves),
     )  # fmt: skip
 
 
@@ -107,22 +110,39 @@ def _beside(filled: FilledSection, entry: Point, size: float, known: dict[tuple[
     key = (id(filled.standard), Point(round(start.x, 6), round(start.y, 6)))
     if key not in known:
         corners = [back.at(corner) for corner in filled.section.corners]
-        known[key] = _clearest(corners, [flat(line) for line in filled.standard.lines], start, size)
+        lines = [line.flat(ROUGHLY * size) if isinstance(line, Curve) else line for line in filled.standard.lines]
+        known[key] = _clearest(corners, lines, start, size)
     return filled.place.at(known[key])
 
 
 def _clearest(corners: Sequence[Point], lines: Sequence[Line], start: Point, size: float) -> Point:
     """The first place, going away from the start, that is clear of every line; if none is, the clearest of all."""
     outline = [*corners, corners[0]]
-    pieces = [pair for line in (outline, *lines) for pair in itertools.pairwise(line)]
+    enough = CLEAR * size
+    pieces = [
+        _Piece(min(x, u) - enough, max(x, u) + enough, min(y, v) - enough, max(y, v) + enough, Point(x, y), Point(u, v))
+        for line in (outline, *lines)
+        for (x, y), (u, v) in itertools.pairwise(line)
+    ]
     best, clearest = start, -1.0
     for place in _places(corners, start, size):
-        room = _room(place, pieces, CLEAR * size, clearest)
+        room = _room(place, pieces, clearest)
         if room > clearest:
             best, clearest = place, room
-            if room >= CLEAR * size:
+            if room >= enough:
                 break
     return best
+
+
+class _Piece(NamedTuple):
+    """A straight piece, and the box round everything that it is not far enough from."""
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+    start: Point
+    end: Point
 
 
 def _places(corners: Sequence[Point], start: Point, size: float) -> list[Point]:
@@ -137,17 +157,16 @@ def _places(corners: Sequence[Point], start: Point, size: float) -> list[Point]:
     return [place for apart, place in sorted(found) if apart > size]
 
 
-def _room(place: Point, pieces: Iterable[tuple[Point, Point]], enough: float, least: float) -> float:
+def _room(place: Point, pieces: Iterable[_Piece], least: float) -> float:
     """Inches from a place to the nearest of some straight pieces, as far as it matters: not beyond enough, not below least."""
+    x, y = place
     nearest = math.inf
-    for start, end in pieces:
-        if (
-            min(start.x, end.x) - enough < place.x < max(start.x, end.x) + enough
-            and min(start.y, end.y) - enough < place.y < max(start.y, end.y) + enough
-        ):
-            nearest = min(nearest, distance_to_piece(place, start, end))
-            if nearest <= least:
-                break
+    for start, end in [
+        (start, end) for left, right, top, bottom, start, end in pieces if left < x < right and top < y < bottom
+    ]:
+        nearest = min(nearest, distance_to_piece(place, start, end))
+        if nearest <= least:
+            break
     return nearest
 
 
@@ -155,12 +174,16 @@ def _arrows(run: Run, size: float, every: float) -> Iterator[Line]:
     """Arrowheads on the straight pieces of a run, past their middle, so that there and back stay apart."""
     long = ARROW * size
     gone, last = 0.0, -math.inf
-    for start, end in itertools.pairwise(run.line):
-        piece = distance(start, end)
-        if piece >= 2.5 * long and gone + 0.6 * piece - last >= every:
-            last = gone + 0.6 * piece
-            yield arrowhead(along(start, end, 0.6), end.minus(start).times(1 / piece), long)
-        gone += piece
+    for leg in run.course:
+        if isinstance(leg.line, Curve):
+            gone += leg.line.length
+            continue
+        for start, end in itertools.pairwise(leg.line):
+            piece = distance(start, end)
+            if piece >= 2.5 * long and gone + 0.6 * piece - last >= every:
+                last = gone + 0.6 * piece
+                yield arrowhead(along(start, end, 0.6), end.minus(start).times(1 / piece), long)
+            gone += piece
 
 
 def arrowhead(point: Point, ahead: Point, long: float) -> Line:
