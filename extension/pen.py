@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING
 
@@ -77,10 +78,10 @@ class Pen:
 
     def way(self, parent: etree._Element, lines: Sequence[Line], stroke: str, label: str) -> etree._Element:
         """One path element of one subpath: lines each of which begins where the last ended."""
-        data = ["M", self.pairs(lines[0])[0]]
-        for line in lines:
-            data.append("C" if isinstance(line, Curve) else "L")
-            data += self.pairs(line)[1:]
+        data = [f"M {self.pairs(lines[0])[0]}"]
+        for curved, group in itertools.groupby(lines, lambda line: isinstance(line, Curve)):
+            data.append("C" if curved else "L")
+            data += [pair for line in group for pair in self.pairs(line)[1:]]
         return self._add(parent, "path", label, d=" ".join(data), style=self.style(stroke))
 
     def data(self, lines: Sequence[Line], *, close: bool = True) -> str:

@@ -80,8 +80,11 @@ def echo_lines_for_all(request: Request, sections: Iterable[Unfilled]) -> int:
     return min(room - {0}, default=request.echo)
 
 
-VARIANTS = 12
-"""Free-motion lines for the sections of one side, before they are used again: so far apart no eye finds the repeat."""
+VARIANTS, VARIANTS_LEAST = 12, 3
+"""Free-motion lines for the triangles of one side: as many as half of it has, but so few at least and so many at most.
+
+So far apart no eye finds the repeat; and the triangles on the stop line, which are seen upside down, have the same ones.
+"""
 
 
 def _seeds(request: Request, sections: Sequence[Unfilled]) -> dict[str, int]:
@@ -92,14 +95,15 @@ def _seeds(request: Request, sections: Sequence[Unfilled]) -> dict[str, int]:
     for one in sections:
         section, side = one.section, sides[one.section.side]
         count = counts[section.side, section.base]
-        place = min(section.place, count + 1 - section.place) % VARIANTS
+        variants = min(VARIANTS, max(VARIANTS_LEAST, -(-counts[section.side, "inner"] // 2)))
+        # a triangle on the stop line takes that of the next but one on the seam: neither of its neighbours'
+        place = (min(section.place, count + 1 - section.place) + 2 * (section.base == "outer")) % variants
         if section.base == "corner":
             middle = 2 * section.place == count + 1
             # a corner's last piece lies beside the next side
             side = 0 if middle else side + (section.place == count)
             place = int(middle)
-        kind = ("inner", "outer", "corner").index(section.base)
-        found[section.name] = ((request.seed * 3 + kind) * 2 + side % 2) * VARIANTS + place
+        found[section.name] = ((2 * request.seed + (section.base == "corner")) * 2 + side % 2) * VARIANTS + place
     return found
 
 

@@ -111,15 +111,22 @@ def _piece(start: Point, end: Point, source: int) -> _Piece:
     return _Piece(start, end, end.minus(start), distance(start, end), source)
 
 
-def build(lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]] = (), places: Iterable[Point] = ()) -> Graph:
+def build(
+    lines: Iterable[Line],
+    roads: Iterable[tuple[Kind, Line]] = (),
+    places: Iterable[Point] = (),
+    whole: Iterable[Line] = (),
+) -> Graph:
     """Make the graph of the lines to stitch and the roads; `places` become nodes where they lie on a line.
 
     Where two lines run on top of one another for a stretch, that stretch is one edge, and it
-    is required if either is.
+    is required if either is. `whole` lines are to be stitched too; it is known that nothing
+    meets them but at their ends, so each is one edge as it is.
     """
     sources: list[tuple[Kind, Line]] = [("line", line) for line in lines]
     sources += roads
-    places = list(places)
+    whole = list(whole)
+    places = [*places, *(end for line in whole for end in (line[0], line[-1]))]
     pieces = [
         _piece(start, end, number)
         for number, (_, line) in enumerate(sources)
@@ -137,7 +144,8 @@ def build(lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]] = (), places
             key = (start, end) if start < end else (end, start)
             if key not in found or found[key] != "line":
                 found[key] = kind
-    return _joined(nodes.points, found, {nodes.at(place) for place in places})
+    joined = [(nodes.at(line[0]), nodes.at(line[-1]), line) for line in whole]
+    return _joined(nodes.points, found, {nodes.at(place) for place in places}, joined)
 
 
 def _on(piece: _Piece, share: float) -> Point:
@@ -234,7 +242,12 @@ def _share_near(piece: _Piece, point: Point) -> float | None:
     return share if gap <= MEETING else None
 
 
-def _joined(points: Sequence[Point], found: dict[tuple[int, int], Kind], kept: set[int]) -> Graph:
+def _joined(
+    points: Sequence[Point],
+    found: dict[tuple[int, int], Kind],
+    kept: set[int],
+    whole: Iterable[tuple[int, int, Line]],
+) -> Graph:
     """Chains of pieces of one kind without a choice on the way become single edges; nodes are numbered anew."""
     around: dict[int, list[tuple[int, int]]] = defaultdict(list)
     for pair in found:
@@ -265,6 +278,9 @@ def _joined(points: Sequence[Point], found: dict[tuple[int, int], Kind], kept: s
             line = tuple(points[node] for node in chain)
             ends = [number.setdefault(node, len(number)) for node in (chain[0], chain[-1])]
             edges.append(Edge(ends[0], ends[1], line, found[first], length_of(line)))
+    for start, end, line in whole:
+        ends = [number.setdefault(node, len(number)) for node in (start, end)]
+        edges.append(Edge(ends[0], ends[1], line, "line", length_of(line)))
     places = {new: points[old] for old, new in number.items()}
     at_node: list[list[int]] = [[] for _ in places]
     for count, edge in enumerate(edges):

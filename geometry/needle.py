@@ -238,7 +238,9 @@ class Needle:
             back, section = filled.place.inverse(), filled.section
             roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled)]
             gates = [back.at(corner) for corner in (section.left, section.tip, section.right)]
-            self._webs[key] = web((flat(line) for line in filled.standard.lines), roads, gates, self.travel)
+            fill = filled.standard
+            lines, whole = ([], fill.lines) if fill.unbroken else ([flat(line) for line in fill.lines], ())
+            self._webs[key] = web(lines, roads, gates, self.travel, [flat(line) for line in whole])
         return self._webs[key]
 
     def _roads(self, filled: FilledSection) -> Iterator[tuple[Kind, Line]]:

@@ -89,10 +89,17 @@ def route(
 
 
 def web(
-    lines: Iterable[Line], roads: Iterable[tuple[Kind, Line]], gates: Iterable[Point], travel: float = TRAVEL
+    lines: Iterable[Line],
+    roads: Iterable[tuple[Kind, Line]],
+    gates: Iterable[Point],
+    travel: float = TRAVEL,
+    whole: Iterable[Line] = (),
 ) -> Web:
-    """The lines and roads as one graph that can be asked for routes between any of the gates."""
-    graph = build(lines, roads, gates)
+    """The lines and roads as one graph that can be asked for routes between any of the gates.
+
+    `whole` lines are lines, too, that nothing meets but at their ends.
+    """
+    graph = build(lines, roads, gates, whole)
     return Web(graph, tuple(edge.length * (travel if edge.kind == "seam" else 1.0) for edge in graph.edges))
 
 

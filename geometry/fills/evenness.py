@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import cmath
 import itertools
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.room import from_piece
@@ -23,8 +23,8 @@ _BEND = 1.1
 _SHARP = 0.08
 """Spacings: a bend of a smaller radius is a kink."""
 
-_SAMPLES, _TURN = 0.25, 0.3
-"""Spacings, and radians of a bend, from one place that is looked at to the next."""
+_SAMPLES, _LEAST = 0.25, 2
+"""Spacings from one place that is looked at to the next; how many of a Bézier at the least."""
 
 _WIDEST, _FINE, _SLACK = 0.85, 0.02, 0.03
 """Spacings of radius: the largest circle looked for, how finely it is measured, how far it may reach between points."""
@@ -44,44 +44,52 @@ class Evenness(NamedTuple):
 
 def evenness(curve: Sequence[complex], room: Room, spacing: float, trunk: int) -> Evenness:
     """Measure a curve by circles that touch it on either side, by its bends, and by what comes near it."""
-    places, ahead = _sampled(curve, _SAMPLES * spacing)
-    faults = _sharp(places, ahead, spacing) + _close(places, room, spacing, trunk)
+    places, ahead, bends = _sampled(curve, _SAMPLES * spacing)
+    faults = sum(bend < _SHARP * spacing for bend in bends) + _close(places, room, spacing, trunk)
     return Evenness(_open(places, ahead, room, spacing) / spacing, faults)
 
 
 def _open(places: Sequence[complex], ahead: Sequence[complex], room: Room, spacing: float) -> float:
     """Diameter of the largest circle that touches one of the places and holds none."""
-    cell = _WIDEST * spacing
-    grid: dict[tuple[int, int], list[complex]] = {}
-    for place in places:
-        grid.setdefault((int(place.real // cell), int(place.imag // cell)), []).append(place)
-    blocks: dict[tuple[int, int], list[complex]] = {}
-
-    def empty(centre: complex, radius: float) -> bool:
-        column, row = int(centre.real // cell), int(centre.imag // cell)
-        near = blocks.get((column, row))
-        if near is None:
-            around = itertools.product((column, column - 1, column + 1), (row, row - 1, row + 1))
-            near = blocks[column, row] = [place for key in around for place in grid.get(key, ())]
-        for place in near:
-            if abs(place - centre) < radius:
-                return False
-        return room.from_walls(centre) >= radius
-
+    most, slack, finer = _WIDEST * spacing, _SLACK * spacing, _FINE * spacing
+    crowd = _Crowd(places, most)
     radius = 0.5 * spacing
-    for place, step in zip(places, ahead, strict=True):
-        for side in (1j * step, -1j * step):
-            while radius < cell and empty(place + side * radius, radius - _SLACK * spacing):
-                radius += _FINE * spacing
+    for turn in (1j, -1j):
+        last = complex(math.inf)
+        for place, step in zip(places, ahead, strict=True):
+            while radius < most:
+                centre = place + turn * step * radius
+                # what lies in one circle mostly lies in the next
+                if abs(last - centre) >= radius - slack:
+                    last = crowd.within(centre, radius - slack)
+                if abs(last - centre) < radius - slack or room.from_walls(centre) < radius:
+                    break
+                radius += finer
     return 2 * radius
 
 
-def _sharp(places: Sequence[complex], ahead: Sequence[complex], spacing: float) -> int:
-    """How often the line turns sharply from one place to the next."""
-    return sum(
-        abs(after - before) < _SHARP * spacing * abs(cmath.phase(turned / step))
-        for before, after, step, turned in zip(places, places[1:], ahead, ahead[1:], strict=False)
-    )
+class _Crowd:
+    """Places sorted into cells, so that one in a circle is soon found."""
+
+    def __init__(self, places: Sequence[complex], cell: float) -> None:
+        """Take the places; circles may have a radius of one cell at most."""
+        self._cell = cell
+        self._cells: dict[tuple[int, int], list[complex]] = {}
+        self._near: dict[tuple[int, int], list[complex]] = {}
+        for place in places:
+            self._cells.setdefault((int(place.real // cell), int(place.imag // cell)), []).append(place)
+
+    def within(self, centre: complex, radius: float) -> complex:
+        """A place that lies in a circle; one that is nowhere near if none does."""
+        column, row = int(centre.real // self._cell), int(centre.imag // self._cell)
+        near = self._near.get((column, row))
+        if near is None:
+            around = itertools.product((column, column - 1, column + 1), (row, row - 1, row + 1))
+            near = self._near[column, row] = [place for key in around for place in self._cells.get(key, ())]
+        for place in near:
+            if abs(place - centre) < radius:
+                return place
+        return complex(math.inf)
 
 
 def _close(places: Sequence[complex], room: Room, spacing: float, trunk: int) -> int:
@@ -89,9 +97,10 @@ def _close(places: Sequence[complex], room: Room, spacing: float, trunk: int) ->
     # near its ends the line must come close to the walls, and home to itself
     ends = [(room.corners[i], spacing / room.angle(i)) for i in {0, max(0, trunk - 1)}]
     free = [all(abs(place - end) > reach for end, reach in ends) for place in places]
-    found = 0
-    for clear, place in zip(free[1:-1], places[1:-1], strict=True):
-        found += room.from_walls(place) < (_WALL * spacing if clear else 0.0)
+    found = sum(
+        far < (_WALL * spacing if clear else 0.0)
+        for clear, far in zip(free[1:-1], room.all_from_walls(places[1:-1]), strict=True)
+    )
     ways = [0.0, *itertools.accumulate(abs(after - before) for before, after in itertools.pairwise(places))]
     last = len(places) - 1
     for one, other in pairs(places, _LOOK * spacing):
@@ -106,19 +115,22 @@ def _close(places: Sequence[complex], room: Room, spacing: float, trunk: int) ->
     return found
 
 
-def _sampled(curve: Sequence[complex], apart: float) -> tuple[list[complex], list[complex]]:
-    """Places along the curve, at most about so many inches apart and closer in bends, and the direction of the line."""
+def _sampled(curve: Sequence[complex], apart: float) -> tuple[list[complex], list[complex], list[float]]:
+    """Places along the curve, at most about so many inches apart, the direction of the line there, and its radius."""
     places: list[complex] = []
     steps: list[complex] = []
-    for i in range(0, len(curve) - 1, 3):
-        start, one, two, end = curve[i : i + 4]
+    bends: list[float] = []
+    for start, one, two, end in zip(curve[::3], curve[1::3], curve[2::3], curve[3::3], strict=False):
         first, bend, twist = one - start, start - 2 * one + two, end - start + 3 * (one - two)
-        turn = abs(cmath.phase((end - two) * first.conjugate()))
-        count = max(2, round(abs(end - start) / apart), round(turn / _TURN))
+        count = max(_LEAST, round(abs(end - start) / apart))
         for number in range(count):
             share = number / count
+            # a third of the first and a sixth of the second derivative
+            step, turn = first + share * (2 * bend + share * twist), bend + share * twist
             places.append(start + share * (3 * first + share * (3 * bend + share * twist)))
-            steps.append(first + share * (2 * bend + share * twist))
+            steps.append(step)
+            across = abs((step.conjugate() * turn).imag)
+            bends.append(1.5 * abs(step) ** 3 / across if across else math.inf)
     places.append(curve[-1])
     steps.append(curve[-1] - curve[-2])
-    return places, [step / (abs(step) or 1.0) for step in steps]
+    return places, [step / (abs(step) or 1.0) for step in steps], bends

@@ -39,7 +39,7 @@ _SPACINGS = (1.0, 0.94, 0.88, 0.82, 0.76, SPACING_LEAST)
 _OPEN_MOST = 1.46
 """Diameter of the largest open circle, in spacings, that will do."""
 
-_SPOTS, _TREES, _SPOTS_MOST = 80, (3, 12), 1200
+_SPOTS, _TREES, _SPOTS_MOST = 60, (3, 12), 1200
 """Trees are grown to choose from until they have so many spots together. If none will do, more are: between 3 and 12,
 as many as have `_SPOTS_MOST` spots together."""
 

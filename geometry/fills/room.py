@@ -67,6 +67,13 @@ class Room:
         """Inches from a place to the nearest wall; negative outside."""
         return self._least([(place * turn).imag - height for turn, height in self.levels])
 
+    def all_from_walls(self, places: Sequence[complex]) -> list[float]:
+        """The same for many places."""
+        rows = [[(place * turn).imag - height for place in places] for turn, height in self.levels]
+        if self.notch >= 0:
+            rows[self.notch] = rows[self.notch - 1] = list(map(max, rows[self.notch], rows[self.notch - 1]))
+        return list(map(min, *rows))
+
     def depth(self, place: complex) -> float:
         """Inches that a place lies farther in than it must; negative where it is too near to a wall."""
         return self._least(

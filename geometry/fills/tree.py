@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import cmath
 import heapq
-import itertools
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -97,18 +96,25 @@ def grow(room: Room, spacing: float, trunk: int, chance: Random) -> Tree:
 
 def pairs(places: Sequence[complex], reach: float) -> list[tuple[int, int]]:
     """Pairs of places less than `reach` apart, each once."""
-    order = sorted(range(len(places)), key=lambda i: places[i].real)
-    found = []
-    for first, one in enumerate(order, 1):
-        here = places[one]
-        limit = here.real + reach
-        for other in itertools.islice(order, first, None):
-            there = places[other]
-            if there.real > limit:
-                break
-            if abs(there - here) < reach:
-                found.append((one, other))
+    cells: dict[int, list[tuple[int, complex]]] = {}
+    found: list[tuple[int, int]] = []
+    for number, here in enumerate(places):
+        # the cells are numbered row by row
+        home = int(here.real // reach) + _ROWS * int(here.imag // reach)
+        for cell in (home, home - 1, home + 1, home - _ROWS, home + _ROWS, *[home + step for step in _SLANTED]):
+            if cell in cells:
+                found += [(other, number) for other, there in cells[cell] if abs(there - here) < reach]
+        if home in cells:
+            cells[home].append((number, here))
+        else:
+            cells[home] = [(number, here)]
     return found
+
+
+_ROWS = 1 << 20
+"""Cells in a row: more than any room has."""
+
+_SLANTED = (-_ROWS - 1, -_ROWS + 1, _ROWS - 1, _ROWS + 1)
 
 
 def _along_walls(

@@ -35,8 +35,14 @@ _LEAD = 0.6
 _FREE, _GIVE, _MOST = 0.9, 0.55, 0.6
 """Spacings a guide should be from other twigs; by which share of what is wanting it steps back, at most so near."""
 
+_BESIDE = 2.0
+"""Spacings from a spot to twigs beside which its guides, about 0.6 from it, may still step back."""
+
 _APART, _NEXT, _PUSH, _ROUNDS, _FROM_WALL = 0.75, 0.45, 0.3, 4, 0.4
 """Spacings within which guides push each other apart, and those of one bend; how hard, how often, how near to a wall."""
+
+_AFRESH, _MOVED = 2, 0.1
+"""Rounds after which neighbours are looked up afresh, and spacings by which they may meanwhile have come nearer."""
 
 _TIGHT, _EASE = 0.2, 0.12
 """Spacings of radius below which a bend is eased, and by how much in a round."""
@@ -113,24 +119,21 @@ def _all_round(tree: Tree, spacing: float) -> Iterator[_Guide]:
         for here, ring in enumerate(around)
         for i, (angle, other) in enumerate(ring)
     }
+    beside = [_beside(tree, here, spacing) for here in range(len(spots))]
     start = before, here = 0, around[0][0][1]
     while True:
         angle, next_angle, after = turning[before, here]
-        yield from _past(tree, here, angle, (next_angle - angle) % (2 * math.pi) or 2 * math.pi, spacing)
+        sweep = (next_angle - angle) % (2 * math.pi) or 2 * math.pi
+        yield from _past(spots[here], here, angle, sweep, beside[here], spacing)
         before, here = here, after
         if (before, here) == start:
             return
 
 
-def _past(tree: Tree, here: int, start: float, sweep: float, spacing: float) -> Iterator[_Guide]:
-    """Guides in the angle between two neighbouring twigs of a spot, or all round the end of one."""
-    spot = tree.spots[here]
-    others = [
-        (tree.spots[one], tree.spots[other])
-        for one in tree.near[here]
-        for other in tree.joined[one]
-        if one < other != here
-    ]
+def _past(
+    spot: complex, here: int, start: float, sweep: float, beside: Sequence[tuple[complex, complex]], spacing: float
+) -> Iterator[_Guide]:
+    """Guides in the angle between two neighbouring twigs of a spot, or all round the end of one; `beside`: other twigs."""
     count = max(1, round(sweep / _STEP))
     half = sweep / (2 * count)
     out = ROUND * spacing / math.sin(half)
@@ -141,19 +144,32 @@ def _past(tree: Tree, here: int, start: float, sweep: float, spacing: float) -> 
     for number in range(count):
         angle = start + (2 * number + 1) * half
         ray = cmath.rect(1.0, angle)
-        free = min((from_piece(spot + ray * out, *other) for other in others), default=math.inf)
+        place = spot + ray * out
+        free = min([from_piece(place, *twig) for twig in beside], default=math.inf)
         wanting = max(0.0, _FREE * spacing - free)
         yield _Guide(here, angle, spot + ray * max(_MOST * out, out - _GIVE * wanting))
+
+
+def _beside(tree: Tree, here: int, spacing: float) -> list[tuple[complex, complex]]:
+    """The twigs of other spots that guides of this one may come too near to."""
+    spot, spots = tree.spots[here], tree.spots
+    twigs = [(spots[one], spots[other]) for one in tree.near[here] for other in tree.joined[one] if one < other != here]
+    return [twig for twig in twigs if from_piece(spot, *twig) < _BESIDE * spacing]
 
 
 def _spread(guides: list[complex], room: Room, spacing: float) -> list[complex]:
     """Push guides of different stretches apart, but none too near to a wall; the first two and last two stay."""
     last = len(guides) - 2
-    for _ in range(_ROUNDS):
-        pushed = [0j] * len(guides)
-        for one, other in pairs(guides, _APART * spacing):
+    near: list[tuple[int, int, float]] = []
+    for count in range(_ROUNDS):
+        if count % _AFRESH == 0:
             # guides that follow each other belong to one bend; closer together they would make it sharp
-            reach = (_APART if abs(one - other) > 2 else _NEXT) * spacing  # noqa: PLR2004
+            near = [
+                (one, other, (_APART if abs(one - other) > 2 else _NEXT) * spacing)  # noqa: PLR2004
+                for one, other in pairs(guides, (_APART + _MOVED) * spacing)
+            ]
+        pushed = [0j] * len(guides)
+        for one, other, reach in near:
             gap = guides[one] - guides[other]
             if abs(gap) < reach:
                 push = gap * (_PUSH * (reach / (abs(gap) or reach) - 1))
