@@ -72,7 +72,8 @@ def inspect(drawn: Drawn, limits: Limits = AS_USUAL) -> Inspection:
         *evidence.out_of_reach(ready),
         *evidence.empty(ready),
         *evidence.knotted(ready),
-        *evidence.stitched_often(ready, runs or ()),
+        # round a point out of place the needle goes astray; how often a line is stitched is told once that is mended
+        *evidence.stitched_often(ready, () if ready.skeleton.found else runs or ()),
         *evidence.crowded(ready),
         *evidence.open_areas(ready),
         *evidence.unevenly_quilted(ready),
