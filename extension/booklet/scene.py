@@ -18,8 +18,9 @@ from extension.booklet.stitched import (
     now,
     outlines,
     start_dot,
+    turns,
 )
-from geometry.moments import moments
+from geometry.moments import moments, way
 from geometry.plane import length_of
 from geometry.sheets import Box
 
@@ -43,18 +44,22 @@ TALL, LARGE, LARGEST = 2.1, 2.7, 3.2
 CLOSE = 0.2
 """Inches of paper between lines below which a fill goes across the page."""
 
+FEW_TURNS = 4
+"""Numbered turns, both ends included, that are no guide through a fill."""
+
 PAD = 0.2
 """Inches of paper round a figure's window, for the numbers of the points."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One numbered figure with its words."""
+    """One numbered figure with its words; `joined`: it stays with the one before."""
 
     title: str
     words: str
     picture: Canvas
     wide: bool
+    joined: bool = False
 
 
 class Scene:
@@ -155,9 +160,11 @@ class Scene:
         section = pattern.section(moment.name)
         length = sum(length_of(leg.line) for leg in moment.legs)
         start, end = self.named(moment.start), self.named(moment.end)
+        # a curve has hardly any turns to number
+        guide = "small numbers" if len(turns(way(moment))) > FEW_TURNS else "arrows"
         home = f"and you are back at {end}" if start == end else f"and you arrive at {end}"
         words = (
-            f"Fill {section_name(section, self.side.name)}: begin at {start}, follow the small numbers, {home}. "
+            f"Fill {section_name(section, self.side.name)}: begin at {start}, follow the {guide}, {home}. "
             f"Lines {say.told(section.spacing)} apart, {say.stitching(length)} of stitching"
         )
         for how, verb in (("over", "stitched over an earlier line"), ("travel", "travelled along the seam")):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from extension.booklet.canvas import GREY, Canvas
@@ -34,6 +34,7 @@ def steps(pattern: Pattern, say: Measure, wide: float) -> list[Step]:
     else:
         found += scene.one_run()
         found += scene.other_zigzag_first()
+        found[-1] = replace(found[-1], joined=True)
     return found
 
 
@@ -178,7 +179,7 @@ class Story(Scene):
             first = run[0]
             box = box_of([first], self.side.level)
             section = self.pattern.section(first.name)
-            where = "border seam" if section.base == "inner" else "stop line"
+            where = "border seam" if section.base == "inner" else self.pattern.reached
             found.append(self.fill_step(
                 f"Run {number}: the fills on the {where}", self.fill_words(first), box.grown(0.06 * box.wide), zigzag, first,
             ))  # fmt: skip
@@ -224,7 +225,8 @@ class Story(Scene):
             ))  # fmt: skip
         if outer:
             found.append(self.step(
-                "Then those on the stop line", "A third run: the triangles on the stop line, and the corners with them.",
+                f"Then those on the {pattern.reached}",
+                f"A third run: the triangles on the {pattern.reached}, and the corners with them.",
                 window, [*zigzag, *inner], outer, Now(fine=True, start=False, arrows=False),
             ))  # fmt: skip
         return found
@@ -242,7 +244,7 @@ class Story(Scene):
         return self.step(
             "Another order: section by section",
             "With all dots marked it can be one run: two diagonals, the fill between them, the next diagonal, the fill on "
-            "the stop line, and so on round the quilt.",
+            f"the {pattern.reached}, and so on round the quilt.",
             self.beginning(2.6), (), [*this, *fills], Now(fine=True, start=True),
         )  # fmt: skip
 
@@ -276,6 +278,8 @@ def split_run(pattern: Pattern, run: Sequence[Moment]) -> Split:
     corner = min([*at_corner, stop])
     first = _after(run, f"{side.name}-in-1", diagonals[min(1, len(diagonals) - 1)]) + 1
     second = _after(run, f"{side.name}-in-2", diagonals[min(3, len(diagonals) - 1)]) + 1
+    # what is begun at the last pivot may lie on the next side
+    corner = min([corner, *(i for i in range(second, len(run)) if run[i].what == "fill" and i not in own)])
     first, second = min(first, corner), min(second, corner)
     each = min(max(2, side.fit.each), 3)
     start = [i for i in diagonals if run[i].place >= 2 * (len(side.points) - each)]
