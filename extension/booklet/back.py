@@ -105,7 +105,8 @@ def _rate(section: DrawnSection) -> float:
 
 def _density_picture(pattern: Pattern, settings: Settings) -> Canvas:
     rates = [(section, _rate(section)) for section in pattern.sections]
-    usual = median(rate for _, rate in rates) if rates else 0.0
+    # of those that have a fill; those left open are the lightest
+    usual = median([rate for _, rate in rates if rate] or [1.0])
     box = around(pattern.edge)
     scale = min(settings.text_wide / box.wide, 0.42 * settings.paper.tall / box.tall)
     wide, tall = box.wide * scale, box.tall * scale

@@ -13,6 +13,7 @@ from extension.booklet.stitched import (
     Now,
     Taken,
     before,
+    box_of,
     fitted,
     mark_dots,
     now,
@@ -140,8 +141,11 @@ class Scene:
         size = (self.wide if wide else self.wide - ASIDE - GUTTER, tall)
         return Step(title, words, self.figure(window, done, this, how or Now(), f"{title}. {words}", size=size), wide)
 
-    def fill_step(self, title: str, words: str, window: Box, done: Iterable[Moment], moment: Moment) -> Step:
+    def fill_step(self, title: str, words: str, done: Iterable[Moment], moment: Moment) -> Step:
         """A fill as large as its lines need, with its turns numbered."""
+        box = box_of([moment], self.side.level)
+        # a single line has a box without width or height
+        window = box.grown(0.06 * max(box.wide, box.tall))
         spacing = self.pattern.section(moment.name).spacing
         beside = (self.wide - ASIDE - GUTTER) / window.wide
         wide = spacing * min(beside, LARGE / window.tall) < CLOSE

@@ -115,11 +115,9 @@ class Story(Scene):
         moment = run[number]
         if moment.what == "fill":
             section = self.pattern.section(moment.name)
-            box = box_of([moment], self.side.level)
-            window = box.grown(0.06 * box.wide)
             words = self.fill_words(moment)
             title = "The corner piece" if section.base == "corner" else f"Fill: {section.fill_name}"
-            return self.fill_step(title, words, window, run[:number], moment)
+            return self.fill_step(title, words, run[:number], moment)
         diagonals = sum(1 for one in run[: number + 1] if one.what == "diagonal")
         title = {1: "First diagonal", 2: "Second diagonal"}.get(diagonals, "Next diagonal")
         if diagonals == 1 and number == 0:
@@ -170,28 +168,33 @@ class Story(Scene):
         zigzag, *fills = self.told
         found = [self._single(zigzag, 0), self._single(zigzag, 1)]
         along_side = [moment for moment in zigzag if moment.name == self.side.name]
+        shown = max(0, 2 * self.count - 6)
         found.append(self.step(
             "The whole zigzag", f"On to dot {self.count}, the next pivot, and round the quilt: "
             f"{sum(len(one.points) for one in self.pattern.sides)} triangles, one line.",
-            self.ending(2.6), along_side[: 2 * self.count - 6], along_side[max(0, 2 * self.count - 6):],
+            self.ending(2.6), along_side[:shown], along_side[shown:],
         ))  # fmt: skip
         for number, run in enumerate(fills, 2):
-            first = run[0]
-            box = box_of([first], self.side.level)
+            begun = next(i for i, moment in enumerate(run) if moment.what == "fill")
+            first = run[begun]
             section = self.pattern.section(first.name)
-            where = "border seam" if section.base == "inner" else self.pattern.reached
+            where = {
+                "inner": "on the border seam",
+                "outer": f"on the {self.pattern.reached}",
+                "corner": "of the corners",
+            }[section.base]
             found.append(self.fill_step(
-                f"Run {number}: the fills on the {where}", self.fill_words(first), box.grown(0.06 * box.wide), zigzag, first,
+                f"Run {number}: the fills {where}", self.fill_words(first), zigzag, first,
             ))  # fmt: skip
             done = [*zigzag, *(fills[0] if number > 2 else ())]  # noqa: PLR2004
             corner = [m for m in run if m.name == self.side.name or m.name.startswith(f"{self.side.name}-corner")]
             if corner:
                 at = run.index(corner[0])
                 found.append(self._corner([*done, *run], len(done) + at, len(done) + at + len(corner)))
-            else:
+            elif these := run[begun + 1 : begun + 3]:
                 found.append(self.step(
-                    "The next triangles", f"Each fill ends where the next begins: {self.way_of(run[1:3])}.",
-                    self.beginning(3.5), [*done, first], run[1:3], Now(fine=True),
+                    "The next triangles", f"Each fill ends where the next begins: {self.way_of(these)}.",
+                    self.beginning(3.5), [*done, *run[: begun + 1]], these, Now(fine=True),
                 ))  # fmt: skip
         return found
 
