@@ -18,12 +18,12 @@ BORDERS = {
         (12, 40), "--width 2 --kind inner --corner square --order zigzag --fill none --outerfill none --cornerfill beadboard", "steps,density",
     ),
     "a run travels before its first fill": (
-        (9, 9), "--width 1 --corner large --order zigzag --fill wedges --outerfill none --cornerfill diamonds --spacing 0.25 "
-        "--angle 30 --echo 2 --number odd --under true", "steps",
+        (9, 9), ("--width 1 --corner large --order zigzag --fill wedges --outerfill none --cornerfill diamonds --spacing 0.25 "
+        "--angle 30 --echo 2 --number odd --under true"), "steps",
     ),
     "a fill is one upright line": (
-        (24, 24), "--width 1 --corner square --order across --fill wedges --cornerfill meander --spacing 2 --size count "
-        "--across 1 --down 2", "steps",
+        (24, 24), ("--width 1 --corner square --order across --fill wedges --cornerfill meander --spacing 2 --size count "
+        "--across 1 --down 2"), "steps",
     ),
     "one triangle on every side": (
         (20, 20), "--width 4 --size count --across 1 --down 1 --order zigzag", "steps,templates,practice,chart,strip",
