@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from extension.booklet.canvas import GREY, POINTS, RUST, TINT, Canvas
-from extension.booklet.measure import Measure, listed, upper
+from extension.booklet.measure import Measure, counted, listed, upper
 from extension.booklet.stitched import Taken, word_box
 from geometry.kinds import members_in_words, triangle_kinds
 from geometry.lengths import MM_PER_INCH, fraction
@@ -53,8 +53,8 @@ def _quarters(chart: Chart, say: Measure, stop: str, side: DrawnSide) -> str:
     first, half = chart.quarters[0], chart.quarters[1]
     return (
         f"Quarter points at {first.corner.text} in ({first.corner.mm} mm) from either corner, the centre at "
-        f"{_text(half.place, say.parts)} in ({round(half.place * MM_PER_INCH)} mm). {len(chart.dots)} dots on the border "
-        f"seam, pivots included; {len(chart.points)} points on the {stop}, {say.told(side.height)} away."
+        f"{_text(half.place, say.parts)} in ({round(half.place * MM_PER_INCH)} mm). {counted(len(chart.dots), 'dot')} on the border "
+        f"seam, pivots included; {counted(len(chart.points), 'point')} on the {stop}, {say.told(side.height)} away."
     )
 
 

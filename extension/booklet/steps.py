@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from extension.booklet.canvas import GREY, Canvas
 from extension.booklet.dimensions import across, upright
 from extension.booklet.front import alike_sides
-from extension.booklet.measure import listed, upper
+from extension.booklet.measure import counted, listed, upper
 from extension.booklet.scene import LARGE, TALL, Scene, Step
 from extension.booklet.stitched import Now, Taken, box_of, fitted, mark_dots, outlines
 from geometry.moments import Moment
@@ -52,7 +52,7 @@ class Story(Scene):
         outer = pattern.kind == "outer"
         stop = f"the stop line, {say.told(pattern.room)} inside the trimmed edge" if outer else "the outer seam"
         counts = (
-            f"{listed(names)} {len(one.dots)} dots on the seam and {len(one.points)} points across from them"
+            f"{listed(names)} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
             for names, one in alike_sides(pattern)
         )
         words = (
@@ -191,7 +191,7 @@ class Story(Scene):
             if corner:
                 at = run.index(corner[0])
                 found.append(self._corner([*done, *run], len(done) + at, len(done) + at + len(corner)))
-            elif these := run[begun + 1 : begun + 3]:
+            elif these := [m for m in run[begun + 1 : begun + 3] if m.name.startswith(f"{self.side.name}-")]:
                 found.append(self.step(
                     "The next triangles", f"Each fill ends where the next begins: {self.way_of(these)}.",
                     self.beginning(3.5), [*done, *run[: begun + 1]], these, Now(fine=True),

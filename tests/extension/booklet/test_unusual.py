@@ -45,5 +45,6 @@ def test_an_unusual_border_makes_a_booklet(
     }  # fmt: skip
     for part in parts.split(","):
         assert titles[part] in booklet.text
-    assert ": ." not in booklet.text
+    for words in (": .", " 1 points", " 1 dots", " 1 triangles"):
+        assert words not in booklet.text
     assert ", ," not in booklet.text
