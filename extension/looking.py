@@ -16,7 +16,7 @@ from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plane import Affine, Point, distance, distance_to_piece, flat, inside
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from lxml import etree
 
@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from extension.ground import Ground
     from geometry.plane import Line
     from geometry.quilt import Border
+
+SAME = 4
+"""Decimals of an inch to which two lines must agree to be copies of one another."""
 
 BASES = frozenset({"inner", "outer", "corner"})
 
@@ -47,13 +50,22 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
         sections.append(
             DrawnSection(
                 name, side, base, corners, fill_name, spacing if spacing > 0 else options["spacing"], note,  # type: ignore[arg-type]
-                (*gathered.lines[name], *astray.get(name, ())),
+                _once([*gathered.lines[name], *astray.get(name, ())]),
             )
         )  # fmt: skip
     return Drawn(
         border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
         tuple(sections), (*_beside(document, ground), *astray.get("", ())), bool(options.get("under", False)), options["order"],
     ), ground  # fmt: skip
+
+
+def _once(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Lines without copies that lie exactly on top of one another: they are stitched once."""
+    found: dict[tuple[Point, ...], Line] = {}
+    for line in lines:
+        places = tuple(Point(round(point.x, SAME), round(point.y, SAME)) for point in line)
+        found.setdefault(min(places, places[::-1]), line)
+    return tuple(found.values())
 
 
 def _astray(gathered: Gathered, outlines: Mapping[str, Line], border: Border) -> dict[str, list[Line]]:
@@ -88,7 +100,7 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
     for name, line in ground.lines("zigzag", "side"):
         found.setdefault(name, []).append(line)
     for side in ground.border.sides:
-        lines = found.get(side.name)
+        lines = _once(found.get(side.name, ()))
         if not lines:
             raise DrawingError(
                 f"The zigzag of the {side.name} side is missing; it must be there to be looked at: please undo, or draw the "

@@ -51,10 +51,11 @@ class Totals(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
-    """The findings, causes first, and the totals."""
+    """The findings, causes first, the totals, and what the drawing was held against."""
 
     findings: tuple[Finding, ...]
     totals: Totals
+    limits: Limits
 
 
 def inspect(drawn: Drawn, limits: Limits = AS_USUAL) -> Inspection:
@@ -78,7 +79,7 @@ def inspect(drawn: Drawn, limits: Limits = AS_USUAL) -> Inspection:
         *evidence.open_areas(ready),
         *evidence.unevenly_quilted(ready),
     ]
-    return Inspection(told(rows), _totals(ready, runs))
+    return Inspection(told(rows), _totals(ready, runs), limits)
 
 
 def _totals(ready: Read, runs: Sequence[Run] | None) -> Totals:

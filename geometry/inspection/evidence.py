@@ -40,7 +40,10 @@ def misplaced(read: Read) -> Iterator[Evidence]:
         sentence = {
             "misses-pivot": f"The {one.words} ends {size} from the pivot, where the sides meet: "
             "please move its end onto that corner of the border seam.",
-            "off-seam": f"A point of the {one.words} lies {size} off its line: "
+            "off-seam": f"The {one.words} does not come to a corner of its sections, {size} away: "
+            "please bring it back there, or draw the border again."
+            if one.unreached
+            else f"A point of the {one.words} lies {size} off its line: "
             f"please move it onto the border seam or the {stop_line}.",
             "beyond-stop-line": f"The {one.words} goes {size} {_beyond(read)}: please move that point back.",
         }[one.kind]

@@ -51,7 +51,7 @@ def _document(page: str, body: str) -> str:
 
 PLACES = {
     "in inches": Place(
-        _document('width="38in" height="50in" viewBox="-1 -1 38 50"', f'<rect id="edge" width="{WIDE}" height="{HIGH}"/>'),
+        _document('width="38in" height="50in" viewBox="-1 -1 38 50"', f'<rect id="edge" style="fill:none;stroke:#888888;stroke-width:0.05" width="{WIDE}" height="{HIGH}"/>'),
         (1, 0, 0, 1, 0, 0), 1.0, {},
     ),
     "turned and scaled in a group on a page in millimetres": Place(
