@@ -130,7 +130,8 @@ def _order(graph: Graph, edges: Iterable[int], start: int) -> list[int]:
     """An order of the nodes that keeps the frontier narrow: always the one that adds least to it.
 
     Raises:
-        TooWide: the frontier does not fit.
+        TooWide: the frontier does not fit, or has more states than can be looked at: of so many nodes, all but one may be
+            odd or even.
     """
     near: dict[int, set[int]] = {start: set()}
     for number in edges:
@@ -139,6 +140,7 @@ def _order(graph: Graph, edges: Iterable[int], start: int) -> list[int]:
         near.setdefault(other, set()).add(one)
     order: list[int] = []
     frontier = {start}
+    states = 0
     while near:
         node = min(frontier or near, key=lambda n: (len(near[n] - frontier), n))
         order.append(node)
@@ -146,7 +148,8 @@ def _order(graph: Graph, edges: Iterable[int], start: int) -> list[int]:
             near[other].discard(node)
         frontier |= near.pop(node)
         frontier.discard(node)
-        if len(frontier) > WIDEST:
+        states += 1 << max(0, len(frontier) - 1)
+        if len(frontier) > WIDEST or states > MOST_STEPS:
             raise TooWide
     return order
 

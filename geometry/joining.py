@@ -21,25 +21,21 @@ MOST_WORK = 2_000_000
 
 def pieces(graph: Graph, used: Iterable[int]) -> list[set[int]]:
     """The nodes of each piece that the used edges make."""
-    around: dict[int, list[int]] = {}
+    piece_of: dict[int, set[int]] = {}
+    edges = graph.edges
     for number in used:
-        edge = graph.edges[number]
-        around.setdefault(edge.start, []).append(edge.end)
-        around.setdefault(edge.end, []).append(edge.start)
-    found: list[set[int]] = []
-    seen: set[int] = set()
-    for first in around:
-        if first in seen:
+        start, end, *_ = edges[number]
+        one = piece_of.get(start) or {start}
+        other = piece_of.get(end) or {end}
+        if one is other:
             continue
-        piece, waiting = {first}, [first]
-        while waiting:
-            for node in around[waiting.pop()]:
-                if node not in piece:
-                    piece.add(node)
-                    waiting.append(node)
-        seen |= piece
-        found.append(piece)
-    return found
+        # the smaller is put to the larger
+        if len(one) < len(other):
+            one, other = other, one
+        one |= other
+        piece_of.update(dict.fromkeys(other, one))
+        piece_of[start] = piece_of[end] = one
+    return list({id(piece): piece for piece in piece_of.values()}.values())
 
 
 def from_start(apart: Iterable[set[int]], start: int) -> list[set[int]]:

@@ -81,8 +81,16 @@ class _Turns:
 
     def __init__(self, graph: Graph, used: Sequence[int]) -> None:
         """Take the directions from the lines of the used edges."""
-        lines = (graph.edges[number].line for number in used)
-        self._heading = [_heading(way) for line in lines for way in (line, line[::-1])]
+        # an edge gone over again sets out as it did before
+        known = {number: _headings(graph.edges[number].line) for number in set(used)}
+        self._heading = [heading for number in used for heading in known[number]]
+
+    def all_between(self, ends: Sequence[int]) -> list[list[float]]:
+        """`between` for each pair of some ends."""
+        if max(ends) >= len(self._heading):
+            return [[self.between(one, other) for other in ends] for one in ends]
+        headings = [self._heading[end] for end in ends]
+        return [[(abs(one - other) - math.pi) ** 2 for other in headings] for one in headings]
 
     def between(self, one: int, other: int) -> float:
         """0 straight on, pi back the same way; squared, so that one sharp turn is worse than two mild ones."""
@@ -91,19 +99,26 @@ class _Turns:
         return (abs(self._heading[one] - self._heading[other]) - math.pi) ** 2
 
 
-def _heading(line: Line) -> float:
-    """Direction in which a line sets out."""
+def _headings(line: Line) -> tuple[float, float]:
+    """Directions in which a line sets out from its start and from its end."""
+    (x, y), (u, v) = _ahead(line), _ahead(line[::-1])
+    return math.atan2(y - line[0].y, x - line[0].x), math.atan2(v - line[-1].y, u - line[-1].x)
+
+
+def _ahead(line: Line) -> Point:
+    """The place on a line to which it heads from its first point."""
+    if len(line) == 2:  # noqa: PLR2004 - straight
+        return line[1]
     start: Point = line[0]
-    ahead = next((point for point in line[1:] if distance(start, point) >= LOOK), line[-1])
-    return math.atan2(ahead.y - start.y, ahead.x - start.x)
+    return next((point for point in line[1:] if distance(start, point) >= LOOK), line[-1])
 
 
 def _straightest(ends: Sequence[int], turns: _Turns) -> Pairing:
     if len(ends) == 2:  # noqa: PLR2004 - no choice
         return [(ends[0], ends[1])]
     if len(ends) <= TRY_ALL:
-        turn = {(i, k): turns.between(ends[i], ends[k]) for i, k in itertools.combinations(range(len(ends)), 2)}
-        best = min(_pairings(len(ends)), key=lambda pairs: sum(turn[pair] for pair in pairs))
+        turn = turns.all_between(ends)
+        best = min(_pairings(len(ends)), key=lambda pairs: sum([turn[i][k] for i, k in pairs]))
         return [(ends[i], ends[k]) for i, k in best]
     # too many to try all: the straightest pair first
     left = set(ends)
