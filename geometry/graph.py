@@ -79,18 +79,23 @@ class _Nodes:
 
     def _gathered(self, point: Point) -> int:
         # a cell is so much wider than the meeting distance that mostly one need be looked into
-        left, right = math.floor((point.x - MEETING) / _CELL), math.floor((point.x + MEETING) / _CELL)
-        top, bottom = math.floor((point.y - MEETING) / _CELL), math.floor((point.y + MEETING) / _CELL)
+        x, y = point
+        left, right = math.floor((x - MEETING) / _CELL), math.floor((x + MEETING) / _CELL)
+        top, bottom = math.floor((y - MEETING) / _CELL), math.floor((y + MEETING) / _CELL)
+        cells: Iterable[tuple[int, int]] = ((left, top),)
+        if left != right or top != bottom:
+            cells = itertools.product(range(left, right + 1), range(top, bottom + 1))
         nearest, gap = None, MEETING
-        for cell in itertools.product(range(left, right + 1), range(top, bottom + 1)):
+        for cell in cells:
             for number in self._cells.get(cell, ()):
-                away = distance(self.points[number], point)
+                u, v = self.points[number]
+                away = math.hypot(x - u, y - v)
                 if away <= gap:
                     nearest, gap = number, away
         if nearest is not None:
             return nearest
         self.points.append(point)
-        self._cells[math.floor(point.x / _CELL), math.floor(point.y / _CELL)].append(len(self.points) - 1)
+        self._cells[math.floor(x / _CELL), math.floor(y / _CELL)].append(len(self.points) - 1)
         return len(self.points) - 1
 
 
@@ -108,7 +113,8 @@ class _Piece(NamedTuple):
 
 
 def _piece(start: Point, end: Point, source: int) -> _Piece:
-    return _Piece(start, end, end.minus(start), distance(start, end), source)
+    step = Point(end.x - start.x, end.y - start.y)
+    return _Piece(start, end, step, math.hypot(*step), source)
 
 
 def build(
@@ -163,6 +169,8 @@ def _cuts(pieces: Sequence[_Piece], places: Sequence[Point]) -> list[set[float]]
     # a place is a piece without length
     everything = [*pieces, *(_piece(place, place, -1) for place in places)]
     for one, other in _near(everything):
+        if other == one + 1 and other < len(pieces) and _goes_on(pieces[one], pieces[other]):
+            continue
         if other < len(pieces):
             for mine, theirs in _meetings(pieces[one], pieces[other]):
                 cuts[one].add(mine)
@@ -172,6 +180,12 @@ def _cuts(pieces: Sequence[_Piece], places: Sequence[Point]) -> list[set[float]]
             if share is not None:
                 cuts[one].add(share)
     return cuts
+
+
+def _goes_on(one: _Piece, other: _Piece) -> bool:
+    """Whether a piece begins where the one before ends and leads away from it: they meet nowhere else."""
+    (ax, ay), (bx, by) = one.step, other.step
+    return one.end == other.start and ax * bx + ay * by > 0
 
 
 def _near(pieces: Sequence[_Piece]) -> Iterator[tuple[int, int]]:
@@ -199,9 +213,17 @@ def _near(pieces: Sequence[_Piece]) -> Iterator[tuple[int, int]]:
 
 def _passed(piece: _Piece, size: float) -> Iterator[tuple[int, int]]:
     """The cells of a grid that a piece passes within the meeting distance: column by column, the rows it has there."""
-    (x, y), (u, v) = sorted((piece.start, piece.end))
+    (x, y), (u, v) = (piece.start, piece.end) if piece.start < piece.end else (piece.end, piece.start)
+    first, last = math.floor((x - MEETING) / size), math.floor((u + MEETING) / size)
+    top, bottom = (y, v) if y < v else (v, y)
+    high, low = math.floor((top - MEETING) / size), math.floor((bottom + MEETING) / size)
+    if first == last or high == low:
+        for column in range(first, last + 1):
+            for row in range(high, low + 1):
+                yield column, row
+        return
     wide = u - x
-    for column in range(math.floor((x - MEETING) / size), math.floor((u + MEETING) / size) + 1):
+    for column in range(first, last + 1):
         begin, end = max(column * size - MEETING - x, 0.0), min((column + 1) * size + MEETING - x, wide)
         one, other = (y + (v - y) * begin / wide, y + (v - y) * end / wide) if wide else (y, v)
         top, bottom = (one, other) if one < other else (other, one)
