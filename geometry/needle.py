@@ -10,7 +10,7 @@ from geometry import binding
 from geometry.errors import DrawingError
 from geometry.graph import MEETING
 from geometry.lengths import about
-from geometry.plane import Curve, Point, distance, flat, length_of, without_stops
+from geometry.plane import SAME_POINT, THINNED, Curve, Point, distance, flat, length_of, thinned
 from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
 
@@ -213,7 +213,7 @@ class Needle:
         key = _key(filled, entry, leave)
         if key not in self._routes:
             route = self._web(filled).route(key.entry, key.leave)
-            self._routes[key] = _Found(route, tuple(Leg(how, without_stops(line)) for how, line in route.legs))
+            self._routes[key] = _Found(route, tuple(Leg(how, thinned(line, SAME_POINT)) for how, line in route.legs))
         found, place = self._routes[key], filled.place
         route = found.route
         self._go(Stretch(found.course, place).placed, Stretch(route.legs, place), route.extra, route.bound)
@@ -239,8 +239,9 @@ class Needle:
             roads = [(kind, tuple(back.at(point) for point in line)) for kind, line in self._roads(filled)]
             gates = [back.at(corner) for corner in (section.left, section.tip, section.right)]
             fill = filled.standard
-            lines, whole = ([], fill.lines) if fill.unbroken else ([flat(line) for line in fill.lines], ())
-            self._webs[key] = web(lines, roads, gates, self.travel, [flat(line) for line in whole])
+            lines = [line.pieces if isinstance(line, Curve) else thinned(line, THINNED) for line in fill.lines]
+            lines, whole = ([], lines) if fill.unbroken else (lines, [])
+            self._webs[key] = web(lines, roads, gates, self.travel, whole)
         return self._webs[key]
 
     def _roads(self, filled: FilledSection) -> Iterator[tuple[Kind, Line]]:

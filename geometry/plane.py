@@ -16,6 +16,9 @@ SAME_POINT = 1e-6
 FLATNESS = 0.003
 """Inches by which a curve may be cut short where straight pieces stand for it: a tenth of a thread."""
 
+THINNED = 0.001
+"""Inches by which a line of very many points may be off when a way along it is looked for: a thirtieth of a thread."""
+
 SQUARE = 1 / 64
 """Inches a corner may lie off a true rectangle: a quarter of a ruler's sixteenth, less than a thread."""
 
@@ -174,17 +177,39 @@ def flat(line: Line) -> tuple[Point, ...]:
     return line.pieces if isinstance(line, Curve) else line
 
 
-def without_stops(line: Line) -> Line:
-    """A line without the points at which it goes straight on; a curve stays as it is."""
-    if isinstance(line, Curve) or len(line) < 3:  # noqa: PLR2004 - nothing between its ends
-        return line
+def thinned(line: Sequence[Point], within: float) -> Line:
+    """Some of a line's points, the first and the last among them, such that it leaves all others by at most `within` inches.
+
+    From each point that is kept the line goes as far on as one straight piece can that passes all points between.
+    """
+    if len(line) < 3:  # noqa: PLR2004 - nothing between its ends
+        return tuple(line)
     kept = [line[0]]
-    for (x, y), (far_x, far_y) in itertools.pairwise(line[1:]):
-        near_x, near_y = kept[-1]
-        ahead_x, ahead_y, step_x, step_y = x - near_x, y - near_y, far_x - x, far_y - y
-        off = abs(ahead_x * step_y - ahead_y * step_x)
-        if off > SAME_POINT * math.hypot(far_x - near_x, far_y - near_y) or ahead_x * step_x + ahead_y * step_y < 0:
-            kept.append(Point(x, y))
+    x, y = line[0]
+    far, before = 0.0, line[0]
+    # the headings that pass all points so far, as two steps: nothing to the left of one, nothing to the right of the other
+    left: tuple[float, float] | None = None
+    right = (0.0, 0.0)
+    for point in line[1:]:
+        u, v = point.x - x, point.y - y
+        away = math.hypot(u, v)
+        outside = left is not None and (left[0] * v - left[1] * u < 0 or right[0] * v - right[1] * u > 0)
+        if away < far or outside:
+            kept.append(before)
+            x, y = before
+            far, left = 0.0, None
+            u, v = point.x - x, point.y - y
+            away = math.hypot(u, v)
+        if away > within:
+            along_, aside = math.sqrt(away * away - within * within), within
+            one = (along_ * u + aside * v, along_ * v - aside * u)
+            other = (along_ * u - aside * v, along_ * v + aside * u)
+            if left is None:
+                left, right = one, other
+            else:
+                left = one if left[0] * one[1] - left[1] * one[0] > 0 else left
+                right = other if right[0] * other[1] - right[1] * other[0] < 0 else right
+        far, before = max(far, away), point
     return (*kept, line[-1])
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.errors import OptionError
 from geometry.lengths import about
-from geometry.plane import Curve, Point, along, distance, distance_to_piece
+from geometry.plane import Curve, Point, along, distance, distance_to_piece, thinned
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -33,7 +33,7 @@ CLEAR = 0.62
 """Heights of the type between the middle of a number and the nearest line."""
 
 ROUGHLY = 0.05
-"""Heights of the type that a curve may be off where only a place beside it is looked for."""
+"""Heights of the type that a line may be off where only a place beside it is looked for."""
 
 FINE = 10
 """Steps along a section's side at which a place for its number is tried."""
@@ -110,7 +110,10 @@ def _beside(filled: FilledSection, entry: Point, size: float, known: dict[tuple[
     key = (id(filled.standard), Point(round(start.x, 6), round(start.y, 6)))
     if key not in known:
         corners = [back.at(corner) for corner in filled.section.corners]
-        lines = [line.flat(ROUGHLY * size) if isinstance(line, Curve) else line for line in filled.standard.lines]
+        rough = ROUGHLY * size
+        lines = [
+            line.flat(rough) if isinstance(line, Curve) else thinned(line, rough) for line in filled.standard.lines
+        ]
         known[key] = _clearest(corners, lines, start, size)
     return filled.place.at(known[key])
 
