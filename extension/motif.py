@@ -22,8 +22,9 @@ def read_motif(document: Document, element_id: str) -> Motif:
     element = find_by_id(document.root, element_id)
     kind = tag(element)
     if kind not in SHAPES | GROUPS | {"use"}:
+        named = kind or "thing of another kind"
         raise OptionError(
-            f"The motif “{element_id[:60]}” is a {kind or 'thing of another kind'}; it must be lines or shapes: please "
+            f"The motif “{element_id[:60]}” is {'an' if named[0] in 'aeiou' else 'a'} {named}; it must be lines or shapes: please "
             "turn it into a path first (Path > Object to Path), or choose another."
         )
     parent = element.getparent()
