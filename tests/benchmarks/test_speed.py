@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 import subprocess
 import sys
+import time
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
 from geometry.fills.catalogue import CATALOGUE
 from geometry.plan import Request, lay_out
+from geometry.plane import Point
+from geometry.route import web
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
+
+    from geometry.graph import Kind
+    from geometry.plane import Line
 
 NO_OP = "import inkex\nclass Nothing(inkex.EffectExtension):\n    def effect(self):\n        pass\nNothing().run()\n"
 
@@ -72,6 +80,73 @@ def test_cost_by_number_of_triangles(benchmark: Callable[..., object], count: in
     request = Request(130, 130, (3.0,) * 4, size="count", across=count, down=count, number="any", spacing=0.3)
     plan = benchmark(lay_out, request)
     assert len(plan.sections) == 4 * (2 * count - 1) + 8  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("fill", ["crosshatch", "fans", "meander", "diamonds"])
+def test_ten_times_the_sections_cost_about_ten_times_the_work(fill: str) -> None:
+    """Plan and runs of triangles alike in size, ten and a hundred a side; medians of five, taken in turn."""
+    requests = [
+        Request(
+            10 + 6 * count,
+            10 + 6 * count,
+            (3.0,) * 4,
+            size="count",
+            across=count,
+            down=count,
+            number="any",
+            spacing=0.5,
+            fill=fill,
+        )
+        for count in (10, 100)
+    ]
+    took: list[list[float]] = [[], []]
+    for seed in range(1, 6):
+        for request, found in zip(requests, took, strict=True):
+            # lines of free motion are remembered; those of another seed are not yet
+            began = time.perf_counter()
+            lay_out(replace(request, seed=seed)).runs()
+            found.append(time.perf_counter() - began)
+    few, many = map(statistics.median, took)
+    print(f"\n{fill}: {few:.3f} s and {many:.3f} s for ten times the sections; {many / few:.1f} times the work", end="")
+
+
+def test_a_tangle_drawn_by_hand(tangle: list[Line]) -> None:
+    """A section of 2,000 crossings and more, from its lines to its run: the least of three."""
+    left, right, tip = Point(0.0, 0.0), Point(24.0, 0.0), Point(12.0, 12.0)
+    roads: list[tuple[Kind, Line]] = [("stitched", (left, tip)), ("stitched", (tip, right)), ("seam", (left, right))]
+    took = []
+    for _ in range(3):
+        began = time.perf_counter()
+        woven = web(tangle, roads, (left, tip, right))
+        found = woven.route(right, right)
+        took.append(time.perf_counter() - began)
+    crossings = sum(len(edges) >= 4 for edges in woven.graph.around)
+    apart = 100 * (found.extra / found.bound - 1) if found.bound else 0.0
+    print(f"\n{crossings} crossings routed in {min(took):.2f} s, {apart:.2f} % above the bound", end="")
+    assert crossings >= 2000
+
+
+WHEEL = [
+    (50 + 30 * math.cos(2 * t) - 10 * math.cos(9 * t), 50 + 20 * math.sin(2 * t) - 10 * math.sin(9 * t))
+    for t in (2 * math.pi * i / 10_000 for i in range(10_000))
+]
+
+
+def test_a_king_size_border_of_a_motif_of_ten_thousand_nodes(tmp_path: Path) -> None:
+    """Whole process, least of three: 10 in wide, and 4 in wide with more than twice as many triangles."""
+    document = tmp_path / "motif.svg"
+    data = " ".join(f"{x:.4f},{y:.4f}" for x, y in WHEEL)
+    document.write_text(KING.replace("</svg>", f'<path id="wheel" d="M {data} Z"/></svg>'), encoding="utf-8")
+    for width in ("10", "4"):
+        command = [
+            sys.executable, "-I", "-m", "extension.border", str(document), "--id=edge", "--fill=motif", "--motif=wheel",
+            f"--width={width}",
+        ]  # fmt: skip
+        runs = [_measure(command) for _ in range(3)]
+        print(
+            f"\n{width} in wide: {min(took for took, _ in runs):.2f} s, {max(peak for _, peak in runs) / 1024:.0f} MB",
+            end="",
+        )
 
 
 @pytest.mark.parametrize(("tiled", "most"), [("false", 10.0), ("true", 15.0)])
