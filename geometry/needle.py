@@ -17,7 +17,7 @@ from geometry.trail import Leg, measured
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from geometry.fills.shape import FilledSection
+    from geometry.fills.shape import Fill, FilledSection
     from geometry.graph import Kind
     from geometry.plane import Affine, Line
     from geometry.trail import How
@@ -240,7 +240,7 @@ class Needle:
             gates = [back.at(corner) for corner in (section.left, section.tip, section.right)]
             fill = filled.standard
             lines = [line.pieces if isinstance(line, Curve) else thinned(line, THINNED) for line in fill.lines]
-            lines, whole = ([], lines) if fill.unbroken else (lines, [])
+            lines, whole = ([], lines) if _is_one_line(fill) else (lines, [])
             self._webs[key] = web(lines, roads, gates, self.travel, whole)
         return self._webs[key]
 
@@ -290,10 +290,15 @@ def _rounded(point: Point) -> Point:
     return Point(round(point.x, 9), round(point.y, 9))
 
 
+def _is_one_line(fill: Fill) -> bool:
+    """Whether a fill is one unbroken line; with echo lines round it, it is not."""
+    return fill.unbroken and len(fill.lines) == 1
+
+
 def _through(filled: FilledSection, entry: Point, leave: Point) -> Line | None:
     """The way along a fill that is one unbroken line from entry to exit; None if it is not."""
     fill = filled.fill
-    if not fill.unbroken or len(fill.lines) != 1:
+    if not _is_one_line(fill):
         return None
     (line,) = fill.lines
     if distance(line[0], entry) <= MEETING and distance(line[-1], leave) <= MEETING:
