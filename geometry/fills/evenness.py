@@ -96,7 +96,9 @@ def _close(places: Sequence[complex], room: Room, spacing: float, trunk: int) ->
     """How many places are too close to a wall, and how many pairs to each other."""
     # near its ends the line must come close to the walls, and home to itself
     ends = [(room.corners[i], spacing / room.angle(i)) for i in {0, max(0, trunk - 1)}]
-    free = [all(abs(place - end) > reach for end, reach in ends) for place in places]
+    free = [True] * len(places)
+    for end, reach in ends:
+        free = [clear and abs(place - end) > reach for clear, place in zip(free, places, strict=True)]
     found = sum(
         far < (_WALL * spacing if clear else 0.0)
         for clear, far in zip(free[1:-1], room.all_from_walls(places[1:-1]), strict=True)

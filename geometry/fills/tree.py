@@ -96,25 +96,16 @@ def grow(room: Room, spacing: float, trunk: int, chance: Random) -> Tree:
 
 def pairs(places: Sequence[complex], reach: float) -> list[tuple[int, int]]:
     """Pairs of places less than `reach` apart, each once."""
-    cells: dict[int, list[tuple[int, complex]]] = {}
+    order = sorted(range(len(places)), key=[place.real for place in places].__getitem__)
+    row = [places[number] for number in order]
     found: list[tuple[int, int]] = []
-    for number, here in enumerate(places):
-        # the cells are numbered row by row
-        home = int(here.real // reach) + _ROWS * int(here.imag // reach)
-        for cell in (home, home - 1, home + 1, home - _ROWS, home + _ROWS, *[home + step for step in _SLANTED]):
-            if cell in cells:
-                found += [(other, number) for other, there in cells[cell] if abs(there - here) < reach]
-        if home in cells:
-            cells[home].append((number, here))
-        else:
-            cells[home] = [(number, here)]
+    end = 0
+    for first, (number, here) in enumerate(zip(order, row, strict=True), 1):
+        limit = here.real + reach
+        while end < len(row) and row[end].real < limit:
+            end += 1
+        found += [(number, order[other]) for other in range(first, end) if abs(row[other] - here) < reach]
     return found
-
-
-_ROWS = 1 << 20
-"""Cells in a row: more than any room has."""
-
-_SLANTED = (-_ROWS - 1, -_ROWS + 1, _ROWS - 1, _ROWS + 1)
 
 
 def _along_walls(

@@ -38,7 +38,7 @@ _FREE, _GIVE, _MOST = 0.9, 0.55, 0.6
 _BESIDE = 2.0
 """Spacings from a spot to twigs beside which its guides, about 0.6 from it, may still step back."""
 
-_APART, _NEXT, _PUSH, _ROUNDS, _FROM_WALL = 0.75, 0.45, 0.3, 4, 0.4
+_APART, _NEXT, _PUSH, _ROUNDS, _FROM_WALL = 0.75, 0.45, 0.35, 4, 0.4
 """Spacings within which guides push each other apart, and those of one bend; how hard, how often, how near to a wall."""
 
 _AFRESH, _MOVED = 2, 0.1
