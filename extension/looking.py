@@ -6,9 +6,9 @@ import math
 from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, value_of
-from extension.gathering import gather, groups_in, places_of, said
+from extension.gathering import gather, groups_in, said
 from extension.ground import read_ground
-from extension.reading import read_border
+from extension.reading import read_places
 from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
 from extension.styles import properties
 from geometry.errors import DrawingError
@@ -40,7 +40,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     """
     ground = read_ground(document, layer)
     border, options = ground.border, ground.options
-    places = _places(document, ground)
+    places = _places(ground)
     outlines = {name: corners for name, (_, _, corners) in places.items()}
     gathered = gather(layer, outlines, ground.to_quilt)
     astray = _astray(gathered, outlines, border)
@@ -118,7 +118,7 @@ def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
         yield CornerLine(side.name, line)
 
 
-def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Line]]:
+def _places(ground: Ground) -> dict[str, tuple[str, str, Line]]:
     """Side, base and corners of each section, as its group says; of those without a group, as the zigzag says."""
     found = {}
     for name, group in groups_in(ground.layer).items():
@@ -127,10 +127,10 @@ def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Lin
         if len(corners) in {3, 4} and base in BASES:
             found[name] = (side, base, corners)
     try:
-        standing = read_border(document, ground.layer)
+        _, _, standing = read_places(ground)
     except DrawingError:
         return found
-    for name, section in places_of(standing.zigzags, standing.crossings, ground.options["corner"]).items():
+    for name, section in standing.items():
         found.setdefault(name, (section.side, section.base, section.corners))
     return found
 

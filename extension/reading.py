@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from geometry.plane import Line
     from geometry.quilt import Border, Side
-    from geometry.sections import CornerStyle
+    from geometry.sections import CornerStyle, Section
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,20 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
     """
     ground = read_ground(document, layer, as_fitted=as_fitted)
-    fitted, corner, border = read_fitted(layer), ground.options["corner"], ground.border
+    zigzags, crossings, places = read_places(ground, as_fitted=as_fitted)
+    gathered = gather(layer, {name: section.corners for name, section in places.items()}, ground.to_quilt)
+    return Standing(ground, zigzags, crossings, standing_sections(gathered, places), tuple(gathered.loose))
+
+
+def read_places(
+    ground: Ground, *, as_fitted: bool = False
+) -> tuple[tuple[Zigzag, ...], tuple[tuple[Line, ...], ...], dict[str, Section]]:
+    """The zigzag of each side, the lines across the corner at its end, and the sections between them, by name.
+
+    Raises:
+        DrawingError: they no longer go together.
+    """
+    fitted, corner, border = read_fitted(ground.layer), ground.options["corner"], ground.border
     if as_fitted and all(side.name in fitted for side in border.sides):
         zigzags = tuple(zigzag_along(side, _fit(side, fitted[side.name])) for side in border.sides)
         following = (*zigzags[1:], zigzags[0])
@@ -88,9 +101,7 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
     else:
         zigzags = _zigzags(ground, fitted)
         crossings = tuple(_crossings(ground, zigzags, corner))
-    places = places_of(zigzags, crossings, corner)
-    gathered = gather(layer, {name: section.corners for name, section in places.items()}, ground.to_quilt)
-    return Standing(ground, zigzags, crossings, standing_sections(gathered, places), tuple(gathered.loose))
+    return zigzags, crossings, places_of(zigzags, crossings, corner)
 
 
 def _zigzags(ground: Ground, fitted: Mapping[str, Fitted]) -> tuple[Zigzag, ...]:

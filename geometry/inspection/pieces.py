@@ -12,7 +12,7 @@ from geometry.graph import MEETING
 from geometry.plane import Curve, Point, flat
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -70,8 +70,13 @@ class Pieces:
         return float(self.way[first + int(np.hypot(*(self.begin[first:after] - point).T).argmin())])
 
 
-def pieces(lines: Sequence[Line]) -> Pieces:
-    """Take lines apart; lines of fewer than two different points have no pieces."""
+def pieces(lines: Sequence[Line], freehand: Collection[int] = ()) -> Pieces:
+    """Take lines apart; lines of fewer than two different points have no pieces.
+
+    Args:
+        lines: straight or curved.
+        freehand: the numbers of those that are curves in truth, though written as many straight pieces.
+    """
     import numpy as np
     import shapely
 
@@ -81,7 +86,7 @@ def pieces(lines: Sequence[Line]) -> Pieces:
     for number, line in enumerate(lines):
         points = np.array(flat(line), dtype=float).reshape(-1, 2)
         size = np.hypot(*np.diff(points, axis=0).T)
-        inside = _within_curves(line, len(points))
+        inside = _within_curves(line, len(points)) if number not in freehand else np.arange(len(points)) > 0
         kept = size > 0
         begins.append(points[:-1][kept])
         ends.append(points[1:][kept])
