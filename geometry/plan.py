@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across
+from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across, lines_at_corner
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -202,7 +202,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
         return "home"
     if section.base != "corner":
         return "across"
-    if request.corner == "square" and leads_across(name) and request.echo % 2 == 0:
+    if request.corner == "square" and leads_across(name) and request.echo % 2 == 0 and not _crowded(request):
         # its middle is stitched from the foot of one line to that of the other, so both lines are stitched there and back
         return "across" if section.tip_only else "tip"
     if section.tip_only:
@@ -210,6 +210,11 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     if request.corner == "mitred" and section.place % 2 == corner % 2:
         return "tip"
     return "across"
+
+
+def _crowded(request: Request) -> bool:
+    """Whether the fills on the seam end at the pivots, so that those of a square corner may not."""
+    return not request.echo and lines_at_corner(request.fill, "across") > 0
 
 
 def _check(request: Request) -> None:
