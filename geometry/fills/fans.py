@@ -162,15 +162,22 @@ class _Arcs(NamedTuple):
             return None
         over: list[Point]
         if one.own != two.own:
-            turn = self._turn
-            apart = min(distance_to_piece(one.at, turn, two.at), distance_to_piece(two.at, one.at, turn))
-            over = [one.at, two.at] if apart < _END * self.spacing else [one.at, turn, two.at]
+            over = self._over_tip(one, foot, two) if one.own else self._over_tip(two, next_foot, one)[::-1]
         elif one.own:
             over = [one.at, *reversed(self._end(two, next_foot))]
         else:
             over = [*self._end(one, foot), two.at]
         up, down = (_arc(self.centre, head, end) for head, end in ((over[0], foot), (over[-1], next_foot)))
         return Curve((*up[::-1], *_straight(over), *down[1:]))
+
+    def _over_tip(self, own: _Head, foot: Point, other: _Head) -> list[Point]:
+        """From an arc that ends beside the diagonal of its own corner to one that ends beside the other."""
+        turn = self._turn
+        apart = min(distance_to_piece(own.at, turn, other.at), distance_to_piece(other.at, own.at, turn))
+        if apart >= _END * self.spacing:
+            return [own.at, turn, other.at]
+        # below the tip the arc and the other diagonal may lie side by side
+        return [*self._end(_Head(own.at, own=False), foot), other.at]
 
     @property
     def _turn(self) -> Point:
