@@ -135,7 +135,7 @@ def _together(
     found: Sequence[Sequence[Candidate]],
     both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
     number: Number,
-) -> list[tuple[int, ...]]:
+) -> list[tuple[float, ...]]:
     """Counts of all sides, best first: candidates of one side, pairs of two, choices together of more."""
     if len(asks) == 1:
         return [(c.count,) for c in found[0]]

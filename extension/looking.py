@@ -14,6 +14,7 @@ from extension.styles import properties
 from geometry.errors import DrawingError
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plane import Affine, Point, distance, flat, inside
+from geometry.quilt import side_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -66,7 +67,7 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
         lines = found.get(side.name)
         if not lines:
             raise DrawingError(
-                f"The zigzag of the {side.name} side is missing; it must be there to be looked at: please undo, or draw the "
+                f"The zigzag of {side_in_words(side.name)} is missing; it must be there to be looked at: please undo, or draw the "
                 "border again."
             )
         whole = lines[0] if len(lines) == 1 else tuple(point for line in lines for point in flat(line))

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from geometry.errors import OptionError
-from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE
+from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE, SAME
 from geometry.lengths import parse_length
-from geometry.plan import SAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -18,6 +18,7 @@ from geometry.errors import DrawingError
 from geometry.fitting import Ask, SideFit
 from geometry.graph import MEETING
 from geometry.plane import Affine, Point, cross, distance, flat
+from geometry.quilt import side_in_words
 from geometry.sections import corner_lines
 from geometry.zigzag import Zigzag, zigzag_along
 
@@ -122,7 +123,7 @@ def _zigzag(side: Side, drawn: Sequence[Point], known: Fitted | None) -> Zigzag:
 
 def _no_zigzag(side: Side, found: str) -> NoReturn:
     raise DrawingError(
-        f"The zigzag of the {side.name} side {found}; it must go from pivot to pivot, seam to stop line and back: "
+        f"The zigzag of {side_in_words(side.name)} {found}; it must go from pivot to pivot, seam to stop line and back: "
         "please undo the change, or draw the border again."
     )
 
@@ -167,7 +168,7 @@ def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -
         drawn = found.get(number, [])
         if len(drawn) != len(ends):
             raise DrawingError(
-                f"The corner after the {one.side.name} side has {len(drawn)} lines across it; a {corner} corner has "
+                f"The corner after {side_in_words(one.side.name)} has {len(drawn)} lines across it; a {corner} corner has "
                 f"{len(ends)}: please undo the change, or draw the border again."
             )
         # in the order the corner's pieces lie
