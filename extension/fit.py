@@ -219,7 +219,7 @@ def _table(
     asks: Sequence[Ask],
     found: Sequence[Sequence[Candidate]],
     both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
-    together: Sequence[tuple[int, ...]],
+    together: Sequence[tuple[float, ...]],
     width: TrueWidth | None,
 ) -> str:
     lines: list[str] = []
@@ -262,7 +262,7 @@ def _table(
     return "\n".join(lines).rstrip()
 
 
-def _apart(asks: Sequence[Ask], counts: Sequence[int]) -> float:
+def _apart(asks: Sequence[Ask], counts: Sequence[float]) -> float:
     return apart([ask.length / count for ask, count in zip(asks, counts, strict=True)])
 
 

@@ -12,13 +12,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.plane import SAME_POINT, area_of, cross, flat
+from geometry.plane import SAME_POINT, cross, flat
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from geometry.needle import Run
-    from geometry.plane import Point
     from geometry.quilt import Border, Side
     from geometry.trail import How
 

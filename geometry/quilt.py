@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Literal
 
 from geometry.errors import SizeError
 from geometry.lengths import about
-from geometry.plane import SAME_POINT, Point, along, cross, crossing_pair, distance, meet
+from geometry.plane import SAME_POINT, SQUARE, Point, along, cross, crossing_pair, distance, meet
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -304,7 +304,7 @@ def _refuse(
     short = min(distance(edge[i - 1], edge[i]) for i in range(len(edge)))
     raise SizeError(
         f"A border of {about(widest)} leaves no centre in a quilt whose short side is {about(short)}; "
-        f"the width must be less than {about(most)}: "
+        f"the width must be less than {'half of that, ' if abs(2 * most - short) < SQUARE else ''}{about(most)}: "
         "please give a smaller width, or check the scale and the size of the shape."
     )
 
@@ -329,6 +329,31 @@ def outset(seam: Sequence[Point], widths: Sequence[float]) -> tuple[Point, ...]:
 def _area(*corners: Point) -> float:
     following = (*corners[1:], corners[0])
     return sum(cross(one, other) for one, other in zip(corners, following, strict=True)) / 2
+
+
+def widths_between(edge: Sequence[Point], seam: Sequence[Point]) -> tuple[float, tuple[float, ...]]:
+    """The widths of the border between an edge and a seam with as many corners, clockwise both.
+
+    Returns:
+        Inches by which a corner of the seam lies off a parallel to its side of the edge, at most; and the widths, in the
+        order of the edge's sides, whichever corner the seam begins with.
+    """
+    count = len(edge)
+    ways = []
+    for shift in range(count):
+        corners = [*seam[shift:], *seam[:shift]]
+        off, widths = 0.0, []
+        for i, start in enumerate(edge):
+            j = (i + 1) % count
+            step = edge[j].minus(start)
+            ahead = step.times(1 / math.hypot(*step))
+            one, other = (cross(ahead, corner.minus(start)) for corner in (corners[i], corners[j]))
+            along_edge = corners[j].minus(corners[i])
+            backwards = ahead.x * along_edge.x + ahead.y * along_edge.y <= 0
+            off = max(off, math.inf if backwards else abs(one - other) / 2)
+            widths.append((one + other) / 2)
+        ways.append((off, tuple(widths)))
+    return min(ways, key=lambda way: (way[0], sum(way[1])))
 
 
 def rectangle(width: float, height: float) -> tuple[Point, ...]:
