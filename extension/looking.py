@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from extension.document import Document
     from extension.ground import Ground
     from geometry.plane import Line
+    from geometry.quilt import Border
 
 BASES = frozenset({"inner", "outer", "corner"})
 
@@ -50,8 +51,16 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     centre = tuple(line for line in _centre(document, ground) if all(inside(p, border.seam, 0.0) for p in flat(line)))
     return Drawn(
         border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
-        tuple(sections), centre + tuple(line for _, line in gathered.loose), bool(options.get("under", False)), options["order"],
+        tuple(sections), centre + tuple(line for _, line in gathered.loose), bool(options.get("under", False)), options["order"], _turned(border),
     ), ground  # fmt: skip
+
+
+def _turned(border: Border) -> tuple[bool, ...]:
+    """Of each corner whether its pivot lies on the stop line; of one between two sides without a border it says nothing."""
+    pivots = {corner for side in border.sides for corner in (side.start, side.end)}
+    return tuple(
+        stop in pivots and corner not in pivots for stop, corner in zip(border.stop_line, border.seam, strict=True)
+    )
 
 
 def _sides(ground: Ground) -> Iterator[DrawnSide]:

@@ -8,7 +8,7 @@ from extension.request import SAME_NAMES
 from geometry.fills.shape import Fill, FilledSection, standard
 from geometry.plan import BorderPlan, Request
 from geometry.plane import SQUARE, Curve, Point, distance
-from geometry.quilt import PLACES, rectangle
+from geometry.quilt import PLACES, rectangle, side_names
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,10 +27,12 @@ def plan_of(standing: Standing) -> BorderPlan:
     border, edge = standing.border, standing.border.edge
     known: dict[tuple[object, ...], Fill] = {}
     wide, high = (max(corner[axis] for corner in edge) for axis in (0, 1))
+    known_widths = {side.name: width for side, width in zip(border.sides, border.widths, strict=True)}
+    widths = tuple(known_widths.get(name, border.room) for name in side_names(len(edge)))
     plain = len(edge) == len(PLACES) and max(map(distance, edge, rectangle(wide, high))) < SQUARE
     return BorderPlan(
         Request(
-            wide, high, border.widths, outline=() if plain else edge, sides=tuple(side.name for side in border.sides),
+            wide, high, widths, outline=() if plain else edge, sides=tuple(side.name for side in border.sides),
             **{name: standing.options[name] for name in SAME_NAMES},
         ),
         border, standing.zigzags, standing.crossings, tuple(_filled(section, known) for section in standing.sections),

@@ -40,6 +40,10 @@ FLATTEST = math.radians(5)
 """Two sides that go on within so much of straight, or fold back within so much, make no corner a border can turn."""
 
 
+ASLANT = 0.25
+"""Heights by which the stop line may be shorter than the seam at the end of a strip, before the zigzag lands on it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Side:
     """One side of a border, walked clockwise from pivot to pivot.
@@ -225,8 +229,8 @@ def _ended(side: Side, neighbours: tuple[bool, bool], inward: tuple[bool, bool])
     before, after = neighbours
     ahead = side.ahead
     start, end = side.stop_start.minus(side.seam_start), side.seam_end.minus(side.stop_end)
-    short_start = start.x * ahead.x + start.y * ahead.y > SAME_POINT
-    short_end = end.x * ahead.x + end.y * ahead.y > SAME_POINT
+    short_start = start.x * ahead.x + start.y * ahead.y > ASLANT * side.height
+    short_end = end.x * ahead.x + end.y * ahead.y > ASLANT * side.height
     return Side(
         side.name, side.seam_start, side.seam_end, side.stop_start, side.stop_end, side.height,
         inward[0] if before else short_start, inward[1] if after else short_end, not before, not after,

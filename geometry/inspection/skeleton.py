@@ -126,6 +126,8 @@ def _pivot(drawn: Drawn, number: int) -> Point:
     """The corner at which sides meet: on the border seam, or at an inward corner on the stop line."""
     edge = drawn.edge
     here = edge[number]
+    if drawn.turned:
+        return (drawn.stop_line if drawn.turned[number] else drawn.seam)[number]
     inwards = cross(here.minus(edge[number - 1]), edge[(number + 1) % len(edge)].minus(here)) < 0
     return (drawn.stop_line if inwards else drawn.seam)[number]
 
