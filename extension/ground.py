@@ -282,7 +282,9 @@ def _placed(ends: Mapping[str, tuple[Point, Point]], planned: Border, names: Seq
         stretch = distance(one, other) / distance(meant[two[0]], meant[two[1]])
         grown = [point.times(stretch) for point in meant]
         turn = _turn(grown[two[0]], grown[two[1]], one, other, mirrored=mirrored)
-        off = sum(map(distance, turn.line(tuple(grown)), drawn))
+        off = round(
+            sum(map(distance, turn.line(tuple(grown)), drawn)), 3
+        )  # of one strip all ways fit; then the plain one
         ways.append((off, [turn.at(corner.times(stretch)) for corner in planned.seam]))
     return min(ways, key=lambda way: way[0])[1] if ways else [Point(0.0, 0.0)] * len(names)
 

@@ -87,8 +87,10 @@ def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
     sides = ground.border.sides
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
-        side = min(sides, key=lambda side: min(distance(side.end, point) for point in (points[0], points[-1])))
-        yield CornerLine(side.name, line)
+        pivots = [(side.end, side.name) for side in sides]
+        pivots += [(side.start, side.name) for side in sides if side.open_start]
+        _, name = min(pivots, key=lambda pivot: min(distance(pivot[0], point) for point in (points[0], points[-1])))
+        yield CornerLine(name, line)
 
 
 def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Line]]:
