@@ -6,19 +6,22 @@ import json
 import sys
 from typing import TYPE_CHECKING, Any
 
+from extension.entry import add_document, from_editor
 from extension.findings import draw_findings
 from extension.ground import chosen_border
 from extension.looking import look_at
-from extension.options import CHECK_OPTIONS, PlainParser, add_options, read_options
-from extension.tool import DONE, FOUND, guarded, load, write
+from extension.options import CHECK_OPTIONS, add_options, read_options
+from extension.tool import DONE, FOUND, load, write
 from geometry.errors import OptionError
 from geometry.findings import inspect
+from geometry.inspection.drawn import HAIR
 from geometry.inspection.read import Limits
-from geometry.inspection.telling import AMOUNTS
+from geometry.inspection.telling import AMOUNTS, inches
+from geometry.lengths import decimal, fraction
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from extension.ground import Ground
     from geometry.findings import Inspection
@@ -36,12 +39,11 @@ Does it Really Matter?, bonnysews.com (no label, 1–2 in).
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise check`, and of the dialog."""
-    parser.add_argument("input", metavar="IN.svg", help="the document")
-    parser.add_argument(
-        "--id", action="append", default=[], dest="ids", metavar="ID",
-        help="a border, or anything in it (default: every border of the document)",
-    )  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="OUT.svg", help="write the document with a layer of findings")
+    add_document(
+        parser,
+        "a border, or anything in it (default: every border of the document)",
+        output="write the document with a layer of findings",
+    )
     parser.add_argument("--json", action="store_true", help="tell the findings as JSON")
     parser.add_argument("--picture", metavar="OUT.svg", help="write a picture of how densely each section is quilted")
     add_options(parser, CHECK_OPTIONS)
@@ -55,7 +57,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(as_json(inspections), ensure_ascii=False, indent=1))
     else:
-        print("\n".join(line for found, _ in inspections for line in as_lines(found)))
+        print("\n".join(line for found, ground in inspections for line in as_lines(found, ground)))
     return FOUND if any(found.findings for found, _ in inspections) else DONE
 
 
@@ -117,32 +119,40 @@ def as_json(inspections: Sequence[tuple[Inspection, Ground]]) -> dict[str, Any]:
     return {"findings": findings, "totals": totals}
 
 
-def as_lines(found: Inspection) -> list[str]:
-    """The findings in words; what was looked at, when there are none."""
-    totals = found.totals
-    looked = f"{totals.sections} sections, {totals.drawn:.0f} in of lines on {totals.area:.0f} square inches"
-    if not found.findings:
-        return [
-            f"Nothing found: {looked}; corners, points, room for the binding, open areas, distances, knots, sharp turns."
-        ]
-    count = "One finding" if len(found.findings) == 1 else f"{len(found.findings)} findings"
-    return [f"{count}: {looked}.", *(f"{i}. {one.message}" for i, one in enumerate(found.findings, 1))]
+def as_lines(found: Inspection, ground: Ground) -> list[str]:
+    """The findings in words, or that there are none; what was looked at, and what it was held against."""
+    totals, count = found.totals, len(found.findings)
+    return [
+        "Nothing found." if not count else "One finding:" if count == 1 else f"{count} findings:",
+        *(f"{i}. {one.message}" for i, one in enumerate(found.findings, 1)),
+        f"Looked at: {totals.sections} sections, {totals.drawn:.0f} in of lines on {totals.area:.0f} square inches.",
+        f"Held against: {'; '.join(_held_against(found.limits, ground))}.",
+        f"Let off: a line that overshoots, or a point off its line, by no more than a hair, {fraction(HAIR, 64)} in.",
+    ]
 
 
-def from_editor(arguments: Sequence[str]) -> int:
-    """Run as the editor calls it: the document with its layer of findings goes to standard output."""
+def _held_against(limits: Limits, ground: Ground) -> Iterator[str]:
+    """The limits, in words."""
+    if ground.border.kind == "outer":
+        room = ground.options["binding"] if limits.binding is None else limits.binding
+        yield f"points at least {inches(room)} from the trimmed edge"
+    else:
+        yield "points on both seams"
+    batting = "" if limits.open is None else f", or {inches(limits.open)} where that is more"
+    yield f"open areas at most two spacings across{batting}"
+    apart = "a fifth of the spacing" if limits.close is None else inches(limits.close)
+    yield f"lines at least {apart} apart"
+    yield f"at most {limits.point} lines at a point, each stitched at most {limits.over} times"
+    yield f"turns of at least {decimal(limits.sharp, 1)}°"
+    yield f"sections quilted within {decimal(limits.uneven, 0)} % of others like them"
 
-    def work() -> int:
-        parser = PlainParser(prog="cornerwise check", allow_abbrev=False)
-        add_arguments(parser)
-        parser.add_argument("--tab")
-        parser.add_argument("--selected-nodes", action="append")
-        _, data = _inspected(parser.parse_args(arguments))
-        write(data, None)
-        return DONE
 
-    return guarded(work)
+def _for_editor(arguments: argparse.Namespace) -> int:
+    """Hand back the document with its layer of findings; the window tells nothing."""
+    _, data = _inspected(arguments)
+    write(data, None)
+    return DONE
 
 
 if __name__ == "__main__":
-    sys.exit(from_editor(sys.argv[1:]))
+    sys.exit(from_editor("check", add_arguments, _for_editor))

@@ -11,17 +11,25 @@ from extension.document import INKSCAPE, SVG, set_value
 from extension.layers import Ids, child_layer
 from extension.pen import Pen
 from extension.way import SMALLEST_TYPE
-from geometry.plane import Point
+from geometry.inspection.pins import pins
+from geometry.plane import Point, along, distance
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from extension.document import Document
     from extension.ground import Ground
     from geometry.findings import Inspection
 
 FINDINGS = "findings"
 
-MARKER = 0.9
-"""Heights of the type from a marker's middle to its rim."""
+SIGNAL = "#b3261e"
+"""The colour of what points at a finding: no line of a border has it."""
+
+PAPER = "#ffffff"
+
+DISC, DOT = 1.9, 0.22
+"""Heights of the type across the disc with a number, and from the middle of the dot at its place to the dot's rim."""
 
 COLUMN = 46
 """Letters in a line of the list."""
@@ -44,15 +52,29 @@ def draw_findings(document: Document, ground: Ground, found: Inspection) -> None
     wide = max(corner.x for corner in ground.border.edge)
     high = max(corner.y for corner in ground.border.edge)
     size = max(SMALLEST_TYPE * ground.options["scale"], min(0.8, max(wide, high) / 110))
-    for number, one in enumerate(found.findings, 1):
-        if one.at is None:
-            continue
-        spot = Point(one.at.x, one.at.y)
-        marker = pen.rings(old, [spot], MARKER * size, f"Finding {number}")
-        set_value(marker, "part", "finding")
-        # the number beside the marker, on the side of the centre
-        step = 1.9 * size
-        beside = Point(spot.x + (step if spot.x < wide / 2 else -step), spot.y)
-        set_value(pen.label(old, str(number), beside, size), "part", "finding")
-    lines = [part for line in as_lines(found) for part in textwrap.wrap(line, COLUMN, subsequent_indent="    ")]
+    placed = [(number, one.at) for number, one in enumerate(found.findings, 1) if one.at is not None]
+    discs = pins([at for _, at in placed], DISC * size, Point(wide / 2, high / 2))
+    for (number, at), disc in zip(placed, discs, strict=True):
+        for element in _pin(pen, old, number, at, disc, size):
+            set_value(element, "part", "finding")
+    lines = [part for line in as_lines(found, ground) for part in _wrapped(line)]
     set_value(pen.text(old, lines, size, Point(wide + 3 * size, size)), "part", "finding")
+
+
+def _pin(pen: Pen, layer: etree._Element, number: int, at: Point, disc: Point, size: float) -> Iterator[etree._Element]:
+    """A dot at the place, a line from it to a disc, the number in the disc."""
+    away = distance(at, disc)
+    rim = along(disc, at, min(DISC * size / 2 / away, 1.0))
+    line = pen.path(layer, [(at, rim)], "run", f"Finding {number}, line")
+    dot = pen.dots(layer, [at], DOT * size, f"Finding {number}, place")
+    ring = pen.dots(layer, [disc], DISC * size / 2, f"Finding {number}")
+    dot.set("style", f"fill:{SIGNAL};stroke:{PAPER};stroke-width:{pen.length(0.08 * size)}")
+    line.set("style", f"fill:none;stroke:{SIGNAL};stroke-width:{pen.length(0.12 * size)}")
+    ring.set("style", f"fill:{PAPER};stroke:{SIGNAL};stroke-width:{pen.length(0.12 * size)}")
+    # three figures are as wide as the disc
+    label = pen.label(layer, str(number), disc, size * min(1.0, 2.4 / (1 + len(str(number)))))
+    return iter((line, dot, ring, label))
+
+
+def _wrapped(line: str) -> list[str]:
+    return textwrap.wrap(line, COLUMN, subsequent_indent="    ") or [""]

@@ -13,18 +13,22 @@ from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
 from extension.styles import properties
 from geometry.errors import DrawingError
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
-from geometry.plane import Affine, Point, distance, flat, inside
+from geometry.plane import Affine, Point, distance, distance_to_piece, flat, inside
 from geometry.quilt import side_in_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from lxml import etree
 
     from extension.document import Document
+    from extension.gathering import Gathered
     from extension.ground import Ground
     from geometry.plane import Line
     from geometry.quilt import Border
+
+SAME = 4
+"""Decimals of an inch to which two lines must agree to be copies of one another."""
 
 BASES = frozenset({"inner", "outer", "corner"})
 
@@ -38,20 +42,21 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     ground = read_ground(document, layer)
     border, options = ground.border, ground.options
     places = _places(document, ground)
-    gathered = gather(layer, {name: corners for name, (_, _, corners) in places.items()}, ground.to_quilt)
+    outlines = {name: corners for name, (_, _, corners) in places.items()}
+    gathered = gather(layer, outlines, ground.to_quilt)
+    astray = _astray(gathered, outlines, border)
     sections = []
     for name, (side, base, corners) in places.items():
         fill_name, spacing, note = said(gathered.groups.get(name))
         sections.append(
             DrawnSection(
                 name, side, base, corners, fill_name, spacing if spacing > 0 else options["spacing"], note,  # type: ignore[arg-type]
-                tuple(gathered.lines[name]),
+                _once([*gathered.lines[name], *astray.get(name, ())]),
             )
         )  # fmt: skip
-    centre = tuple(line for line in _centre(document, ground) if all(inside(p, border.seam, 0.0) for p in flat(line)))
     return Drawn(
         border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
-        tuple(sections), centre + tuple(line for _, line in gathered.loose), bool(options.get("under", False)), options["order"], _turned(border),
+        tuple(sections), (*_beside(document, ground), *astray.get("", ())), bool(options.get("under", False)), options["order"], _turned(border),
     ), ground  # fmt: skip
 
 
@@ -61,6 +66,37 @@ def _turned(border: Border) -> tuple[bool, ...]:
     return tuple(
         stop in pivots and corner not in pivots for stop, corner in zip(border.stop_line, border.seam, strict=True)
     )
+
+
+def _once(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Lines without copies that lie exactly on top of one another: they are stitched once."""
+    found: dict[tuple[Point, ...], Line] = {}
+    for line in lines:
+        places = tuple(Point(round(point.x, SAME), round(point.y, SAME)) for point in line)
+        found.setdefault(min(places, places[::-1]), line)
+    return tuple(found.values())
+
+
+def _astray(gathered: Gathered, outlines: Mapping[str, Line], border: Border) -> dict[str, list[Line]]:
+    """Lines of fills that lie in no section, by the section they have strayed from; those of the centre without a name.
+
+    A line that is in no section's group has strayed from the nearest.
+    """
+    found: dict[str, list[Line]] = {}
+    for element, line in gathered.loose:
+        group = next((g for g in element.iterancestors() if value_of(g, "part") == "section"), None)
+        name = value_of(group, "section") if group is not None else ""
+        if name not in outlines:
+            in_centre = all(inside(point, border.seam) for point in flat(line))
+            name = "" if in_centre else min(outlines, key=lambda name: _apart(outlines[name], line), default="")
+        found.setdefault(name, []).append(line)
+    return found
+
+
+def _apart(outline: Line, line: Line) -> float:
+    """Inches between the nearest nodes of a line and the sides of an outline."""
+    sides = [*zip(outline, (*outline[1:], outline[0]), strict=True)]
+    return min(distance_to_piece(point, *side) for point in flat(line) for side in sides)
 
 
 def _sides(ground: Ground) -> Iterator[DrawnSide]:
@@ -73,7 +109,7 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
     for name, line in ground.lines("zigzag", "side"):
         found.setdefault(name, []).append(line)
     for side in ground.border.sides:
-        lines = found.get(side.name)
+        lines = _once(found.get(side.name, ()))
         if not lines:
             raise DrawingError(
                 f"The zigzag of {side_in_words(side.name)} is missing; it must be there to be looked at: please undo, or draw the "
@@ -121,7 +157,7 @@ def _written(group: etree._Element, ground: Ground) -> Line:
     return tuple(points) if all(math.isfinite(value) for point in points for value in point) else ()
 
 
-def _centre(document: Document, ground: Ground) -> Iterator[Line]:
+def _beside(document: Document, ground: Ground) -> Iterator[Line]:
     """Lines drawn outside of every border: strokes without a fill, as quilting lines are drawn."""
     onto = ground.to_quilt.after(to_ancestor(ground.layer, document.root).inverse())
     for child in document.root:

@@ -95,7 +95,7 @@ ORDER_OPTIONS: tuple[Option, ...] = (
 FILL_OPTIONS: tuple[Option, ...] = (
     BORDER_OPTIONS[0],
     Option("fill", "choice", "diamonds", "the fill to give them", FILLS),
-    Option("spacing", "length", "0", "distance between lines; 0: as the border was drawn"),
+    Option("spacing", "length", "", "distance between lines; left out: as the border was drawn"),
     Option("seed", "whole", "1", "free-motion fills: the same seed gives the same lines", least=1, most=9999),
     Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
 )
@@ -165,7 +165,7 @@ def _value(option: Option, text: str, unit: str) -> object:
     if option.kind == "lengths":
         return tuple(parse_length(part, unit, name=option.name) for part in text[:LONGEST_WORDS].split(","))
     if option.kind == "length":
-        return parse_length(text, unit, name=option.name)
+        return None if not text and not option.default else parse_length(text, unit, name=option.name)
     return _number(option, text)
 
 

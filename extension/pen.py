@@ -52,7 +52,8 @@ class Pen:
         spot = self._place.at(point)
         return f"{self.number(spot.x)},{self.number(spot.y)}"
 
-    def _length(self, inches: float) -> str:
+    def length(self, inches: float) -> str:
+        """Inches of quilt in user units."""
         return f"{inches * self._units:.5g}"
 
     def path(
@@ -69,10 +70,10 @@ class Pen:
         """The style of a kind of line."""
         colour, width, dashes = STROKES[stroke]
         style = (
-            f"fill:none;stroke:{colour};stroke-width:{self._length(width)};stroke-linecap:round;stroke-linejoin:round"
+            f"fill:none;stroke:{colour};stroke-width:{self.length(width)};stroke-linecap:round;stroke-linejoin:round"
         )
         if dashes:
-            style += f";stroke-dasharray:{','.join(self._length(float(dash)) for dash in dashes.split())}"
+            style += f";stroke-dasharray:{','.join(self.length(float(dash)) for dash in dashes.split())}"
         return style
 
     def _subpath(self, line: Line, *, close: bool) -> str:
@@ -85,7 +86,7 @@ class Pen:
 
     def dots(self, parent: etree._Element, points: Sequence[Point], radius: float, label: str) -> etree._Element:
         """One path of small filled circles."""
-        r = self._length(radius)
+        r = self.length(radius)
         data = []
         for point in points:
             spot = self._place.at(point)
@@ -100,7 +101,7 @@ class Pen:
     def rings(self, parent: etree._Element, points: Sequence[Point], radius: float, label: str) -> etree._Element:
         """One path of small open circles."""
         path = self.dots(parent, points, radius, label)
-        path.set("style", f"fill:none;stroke:{INK};stroke-width:{self._length(0.4 * radius)}")
+        path.set("style", f"fill:none;stroke:{INK};stroke-width:{self.length(0.4 * radius)}")
         return path
 
     def filled(self, parent: etree._Element, outlines: Sequence[Line], stroke: str, label: str) -> etree._Element:
@@ -116,14 +117,14 @@ class Pen:
     def text(self, parent: etree._Element, lines: Sequence[str], size: float, at: Point) -> etree._Element:
         """Lines of text, `size` inches high, the first beginning at a point, turned with the quilt."""
         turn = self._turned(at)
-        style = f"font-family:sans-serif;font-size:{self._length(size)}px;line-height:1.4;fill:{INK};stroke:none"
+        style = f"font-family:sans-serif;font-size:{self.length(size)}px;line-height:1.4;fill:{INK};stroke:none"
         # the editor sets its lines from the element's own x and y, other programs from those of each line
         element = self._add(parent, "text", "Words", transform=turn, style=style, x="0", y="0")
         for number, line in enumerate(lines):
             span = etree.SubElement(element, f"{{{SVG}}}tspan")
             span.set(f"{{{SODIPODI}}}role", "line")
             span.set("x", "0")
-            span.set("y", self._length(1.4 * size * number))
+            span.set("y", self.length(1.4 * size * number))
             # indents are for the eye only; white space would be folded
             span.text = line.replace("    ", "\u2003\u2003")
         return element
@@ -131,7 +132,7 @@ class Pen:
     def label(self, parent: etree._Element, text: str, at: Point, size: float) -> etree._Element:
         """A short word, `size` inches high, its middle at a point, turned with the quilt."""
         style = (
-            f"font-family:sans-serif;font-weight:bold;font-size:{self._length(size)}px;text-anchor:middle;"
+            f"font-family:sans-serif;font-weight:bold;font-size:{self.length(size)}px;text-anchor:middle;"
             f"text-align:center;fill:{INK};stroke:none"
         )
         # figures are about 0.72 of the type's height

@@ -51,10 +51,11 @@ class Totals(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
-    """The findings, causes first, and the totals."""
+    """The findings, causes first, the totals, and what the drawing was held against."""
 
     findings: tuple[Finding, ...]
     totals: Totals
+    limits: Limits
 
 
 def inspect(drawn: Drawn, limits: Limits = AS_USUAL) -> Inspection:
@@ -72,12 +73,13 @@ def inspect(drawn: Drawn, limits: Limits = AS_USUAL) -> Inspection:
         *evidence.out_of_reach(ready),
         *evidence.empty(ready),
         *evidence.knotted(ready),
-        *evidence.stitched_often(ready, runs or ()),
+        # round a point out of place the needle goes astray; how often a line is stitched is told once that is mended
+        *evidence.stitched_often(ready, () if ready.skeleton.found else runs or ()),
         *evidence.crowded(ready),
         *evidence.open_areas(ready),
         *evidence.unevenly_quilted(ready),
     ]
-    return Inspection(told(rows), _totals(ready, runs))
+    return Inspection(told(rows), _totals(ready, runs), limits)
 
 
 def _totals(ready: Read, runs: Sequence[Run] | None) -> Totals:

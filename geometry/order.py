@@ -143,7 +143,8 @@ def _zigzag_first(chain: _Chain, needle: Needle) -> Iterator[Run]:
     """
     rows = {base: _Row(base, chain) for base in ("inner", "outer")}
     yield _zigzag_alone(chain, needle, [row for row in rows.values() if not row.stitched])
-    words = {"inner": "Fills on the border seam", "outer": "Fills on the stop line"}
+    stop = "outer seam" if needle.outer_seam else "stop line"
+    words = {"inner": "Fills on the border seam", "outer": f"Fills on the {stop}"}
     for base, row in rows.items():
         if row.stitched:
             _along_row(chain, row, needle)

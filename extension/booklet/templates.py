@@ -74,7 +74,7 @@ def templates(pattern: Pattern, say: Measure) -> list[Template]:
 def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure) -> Template:
     piece = kind.pieces[0]
     side = next(side for side in pattern.sides if side.name == piece.side)
-    where = "border seam" if kind.base == "inner" else _stop_name(pattern)
+    where = "border seam" if kind.base == "inner" else pattern.reached
     left, right, tip = piece.corners
     repeat = distance(left, right)
     hand = ", as changed by hand" if kind.edited else ""
@@ -85,7 +85,7 @@ def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measur
         f"{'; some are its mirror image' if kind.mirrored else ''}"
     )
     ahead = right.minus(left).times(BEYOND / repeat)
-    other = "border seam" if kind.base == "outer" else _stop_name(pattern)
+    other = "border seam" if kind.base == "outer" else pattern.reached
     across = ((tip.minus(ahead.times(5)), tip.plus(ahead.times(5))), other)
     base = ((left.minus(ahead), right.plus(ahead)), where)
     return _laid_out(
@@ -107,7 +107,7 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
         f"{', as changed by hand' if kind.edited else ''}{'; some are its mirror image' if kind.mirrored else ''}"
     )
     reach = min(side.height, following.height) * 0.25
-    near, far = "border seam", _stop_name(pattern)
+    near, far = "border seam", pattern.reached
     if side.lies.turned_end:
         near, far = far, near
     seams = [
@@ -124,10 +124,6 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
 
 def _unit(side: DrawnSide) -> Point:
     return side.lies.ahead
-
-
-def _stop_name(pattern: Pattern) -> str:
-    return "stop line" if pattern.kind == "outer" else "outer seam"
 
 
 def _fill_words(name: str, spacing: float, say: Measure, *, drawn: bool) -> str:

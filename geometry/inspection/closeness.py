@@ -22,8 +22,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.graph import MEETING
 from geometry.inspection.drawn import Turn
-from geometry.inspection.pieces import to_piece
-from geometry.plane import Point, distance
+from geometry.inspection.pieces import nearest_places, to_piece
+from geometry.plane import Curve, Point, distance
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,6 +39,9 @@ MERGING = 2.0
 
 MOST_PLACES = 60
 """Places where lines meet that are tried before a way is given up: by then it leads through a tangle."""
+
+_ENDLESS = 1e9
+"""So many times a gap is longer than any way."""
 
 MOST_TOLD = 3
 """Places told of one section; the closest come first."""
@@ -78,7 +81,7 @@ def too_close(
         sections: the sections.
         owner: for each line the number of its section; -1 for zigzag and corner lines.
         least: for each section the least distance between its lines, inches.
-        sharp: the sharpest angle allowed, degrees.
+        sharp: the sharpest angle allowed, degrees; at 0 lines that hang together may be as close as they like.
     """
     import numpy as np
     import shapely
@@ -100,7 +103,7 @@ def too_close(
     allowed = np.minimum(limits[line[node]], limits[drawn.line[piece]])
     gap, share = to_piece(spots[node], drawn.begin[piece], drawn.end[piece])
     place = drawn.way[piece] + share * drawn.size[piece]
-    longest = 1 / math.sin(math.radians(sharp) / 2)
+    longest = 1 / math.sin(math.radians(sharp) / 2) if sharp > 0 else _ENDLESS
     same = line[node] == drawn.line[piece]
     beside = same & (drawn.along(drawn.line[piece], way[node], place) <= longest * gap)
     keep = (gap > MEETING) & (gap < allowed) & ~beside
@@ -123,8 +126,25 @@ def too_close(
         if walks.on_another(here, there, float(way[node[i]])) or _in_narrow_corner(section, at):
             continue
         told[number] += 1
-        found.append(Tight(at, float(gap[i]), here, float(way[node[i]]), there, float(place[i])))
+        found.append(_exactly(drawn, Tight(at, float(gap[i]), here, float(way[node[i]]), there, float(place[i]))))
     return found
+
+
+def _exactly(drawn: Pieces, tight: Tight) -> Tight:
+    """The same place with its curves as they are, not cut short: the nearest lies up to a piece away on either side."""
+    if not any(isinstance(drawn.lines[line], Curve) for line in (tight.line, tight.other)):
+        return tight
+    ends = ((tight.line, tight.way), (tight.other, tight.other_way))
+    spans = []
+    for line, way in ends:
+        pieces = slice(*drawn.line.searchsorted([line, line + 1]).tolist())
+        begins, sizes = drawn.way[pieces], drawn.size[pieces]
+        beside = (begins <= way + MEETING) & (way <= begins + sizes + MEETING)
+        total = float(drawn.total[line])
+        spans.append((float(begins[beside].min()) / total, float((begins + sizes)[beside].max()) / total))
+    at, _, gap = nearest_places(drawn.lines[tight.line], drawn.lines[tight.other], (spans[0], spans[1]))
+    # where the two run into each other within these pieces, the node says more
+    return tight._replace(at=at, gap=gap) if gap > MEETING else tight
 
 
 class _Ways:

@@ -100,7 +100,7 @@ class Drawn:
         zigzags: the zigzag of each side, in any order.
         corner_lines: the lines across the corners.
         sections: the sections with their fills.
-        others: lines in the centre.
+        others: lines that belong to no border; those of them in the centre tell how densely that is quilted.
         under: lines may run on under the binding, and runs may travel there.
         order: which line after which, for finding out how often one is stitched.
         turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does.

@@ -15,7 +15,7 @@ from geometry.inspection.reach import adrift
 from geometry.inspection.stitched import often_stitched
 from geometry.inspection.telling import Evidence, Finding, against, inches
 from geometry.lengths import decimal
-from geometry.plane import area_of, length_of
+from geometry.plane import area_of, flat
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from geometry.inspection.read import Read
     from geometry.inspection.telling import Kind
     from geometry.needle import Run
+    from geometry.plane import Line
 
 CENTRE = "centre"
 """What the centre of the quilt is called where a section's name stands."""
@@ -39,7 +40,10 @@ def misplaced(read: Read) -> Iterator[Evidence]:
         sentence = {
             "misses-pivot": f"The {one.words} ends {size} from the pivot, where the sides meet: "
             "please move its end onto that corner of the border seam.",
-            "off-seam": f"A point of the {one.words} lies {size} off its line: "
+            "off-seam": f"The {one.words} does not come to a corner of its sections, {size} away: "
+            "please bring it back there, or draw the border again."
+            if one.unreached
+            else f"A point of the {one.words} lies {size} off its line: "
             f"please move it onto the border seam or the {stop_line}.",
             "beyond-stop-line": f"The {one.words} goes {size} {_beyond(read)}: please move that point back.",
         }[one.kind]
@@ -242,7 +246,7 @@ def unevenly_quilted(read: Read) -> Iterator[Evidence]:
             "please take lines out, or add some, until they agree."
         )
         yield Evidence(Finding("uneven", section.name, None, one.percent, sentence), frozenset({one.section}))
-    centre = sum(length_of(line) for line in read.drawn.others) / area_of(read.drawn.seam)
+    centre = _inches_inside(read.drawn.seam, read.drawn.others) / area_of(read.drawn.seam)
     border = float(read.pieces.total.sum()) / (area_of(read.drawn.stop_line) - area_of(read.drawn.seam))
     percent = off_by(border, centre) if centre > 0 else 0.0
     if abs(percent) > read.limits.uneven:
@@ -251,6 +255,15 @@ def unevenly_quilted(read: Read) -> Iterator[Evidence]:
             f"inch against {decimal(centre, 2)}: please choose another spacing for one of them, or the quilt will not lie flat."
         )
         yield Evidence(Finding("uneven", CENTRE, None, percent, sentence))
+
+
+def _inches_inside(outline: Line, lines: Sequence[Line]) -> float:
+    """Inches of lines within an outline."""
+    import shapely
+
+    within = region(outline).polygon
+    shapes = [shapely.LineString(flat(line)) for line in lines]
+    return float(shapely.length(shapely.intersection(shapes, within)).sum()) if shapes else 0.0
 
 
 def _more(percent: float) -> str:

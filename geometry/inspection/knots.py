@@ -5,10 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.graph import MEETING
-from geometry.plane import Point
+from geometry.inspection.pieces import to_piece
+from geometry.plane import Point, distance
 
 if TYPE_CHECKING:
-    from geometry.inspection.pieces import Floats, Meetings, Pieces, Whole
+    from geometry.inspection.pieces import Meetings, Pieces, Whole
+
+
+LOOKS = (0.1, 0.3)
+"""Inches along two lines at which it is asked whether one lies on the other: 7 degrees apart they have parted by then."""
 
 
 class Knot(NamedTuple):
@@ -22,7 +27,8 @@ class Knot(NamedTuple):
 def knots(drawn: Pieces, met: Meetings, most: int) -> list[Knot]:
     """Points from which more than `most` lines lead away; a line that runs through a point leads away twice.
 
-    Points within the meeting distance of one another are one point; the one with most lines stands for them.
+    Points within the meeting distance of one another are one point; the one with most lines stands for them. Lines on
+    top of one another are one line, stitched once.
     """
     import numpy as np
     import shapely
@@ -31,32 +37,60 @@ def knots(drawn: Pieces, met: Meetings, most: int) -> list[Knot]:
         return []
     spots = np.unique(np.round(met.at, 3), axis=0)
     spot, piece = drawn.tree.query(shapely.points(spots), predicate="dwithin", distance=MEETING)
-    counts = _leading_away(drawn, spots, spot, piece)
     found: list[Knot] = []
-    for i in sorted(np.flatnonzero(counts > most).tolist(), key=lambda i: -counts[i]):
+    counted = []
+    # a piece leads away twice at most: where there are too few of them there is no knot
+    for i in np.flatnonzero(2 * np.bincount(spot, minlength=len(spots)) > most).tolist():
         at = Point(*map(float, spots[i]))
-        if all(np.hypot(at.x - knot.at.x, at.y - knot.at.y) > 2 * MEETING for knot in found):
-            found.append(Knot(at, int(counts[i]), frozenset(drawn.line[piece[spot == i]].tolist())))
+        ways = _ways_from(drawn, at, np.sort(piece[spot == i]))
+        if len(ways) > most:
+            counted.append((at, ways))
+    for at, ways in sorted(counted, key=lambda row: -len(row[1])):
+        if all(distance(at, knot.at) > 2 * MEETING for knot in found):
+            found.append(Knot(at, len(ways), frozenset(way.line for way in ways)))
     return found
 
 
-def _leading_away(drawn: Pieces, spots: Floats, spot: Whole, piece: Whole) -> Whole:
-    """For each spot how many lines lead away from it.
+class _Way(NamedTuple):
+    """A way that leads away from a spot along a line, from a place on it, up (1) or down (-1), for so many inches."""
 
-    Pieces of a line that follow one another past a spot are one way through it, which leads away twice; once less for
-    each end of an open line that lies there.
-    """
+    line: int
+    start: float
+    sense: int
+    room: float
+
+
+def _ways_from(drawn: Pieces, at: Point, near: Whole) -> list[_Way]:
+    """The ways that lead away from a spot along the pieces near it, one of those on top of one another."""
     import numpy as np
 
-    order = np.lexsort((piece, spot))
-    spot, piece = spot[order], piece[order]
-    line = drawn.line[piece]
-    goes_on = (spot[1:] == spot[:-1]) & (line[1:] == line[:-1]) & (piece[1:] == piece[:-1] + 1)
-    begins = np.concatenate([[True], ~goes_on])[: len(spot)]
-    counts = 2 * np.bincount(spot[begins], minlength=len(spots))
-    first = np.concatenate([[True], drawn.line[1:] != drawn.line[:-1]])
-    last = np.concatenate([drawn.line[1:] != drawn.line[:-1], [True]])
-    for is_end, tip in ((first, drawn.begin), (last, drawn.end)):
-        at_tip = is_end[piece] & (np.hypot(*(tip[piece] - spots[spot]).T) <= MEETING)
-        counts -= np.bincount(spot[at_tip], minlength=len(spots))
-    return counts
+    _, share = to_piece(np.repeat([at], len(near), axis=0), drawn.begin[near], drawn.end[near])
+    starts = (drawn.way[near] + share * drawn.size[near]).tolist()
+    lines = drawn.line[near].tolist()
+    found: list[_Way] = []
+    for k, (line, start) in enumerate(zip(lines, starts, strict=True)):
+        if k and lines[k - 1] == line and near[k] == near[k - 1] + 1:
+            continue  # the same way through, past a node
+        total, closed = float(drawn.total[line]), bool(drawn.closed[line])
+        for sense, room in ((1, total - start), (-1, start)):
+            way = _Way(line, start, sense, total if closed else room)
+            if way.room > MEETING and not any(_on_top(drawn, way, other) for other in found):
+                found.append(way)
+    return found
+
+
+def _on_top(drawn: Pieces, one: _Way, other: _Way) -> bool:
+    """Whether two ways from the same spot are one, as far as they are looked at."""
+    looks = {min(look, one.room, other.room) for look in LOOKS}
+    return all(distance(_place(drawn, one, look), _place(drawn, other, look)) <= MEETING for look in looks)
+
+
+def _place(drawn: Pieces, way: _Way, look: float) -> Point:
+    first, after = drawn.line.searchsorted([way.line, way.line + 1]).tolist()
+    along = way.start + way.sense * look
+    if drawn.closed[way.line]:
+        along %= drawn.total[way.line]
+    piece = first + max(int(drawn.way[first:after].searchsorted(along, side="right")) - 1, 0)
+    share = (along - drawn.way[piece]) / drawn.size[piece]
+    step = drawn.end[piece] - drawn.begin[piece]
+    return Point(*(drawn.begin[piece] + share * step).tolist())

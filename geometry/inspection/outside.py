@@ -6,13 +6,11 @@ import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from geometry.inspection.drawn import HAIR
+from geometry.inspection.pieces import CLOSELY
 from geometry.plane import Curve, Line, Point, cross, distance, flat
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-CLOSELY = 1e-5
-"""Inches by which a curve is cut short where the point farthest out is looked for."""
 
 STEP = 0.01
 """Inches between the points looked at where a region has an inward corner, so that the farthest may lie between nodes."""

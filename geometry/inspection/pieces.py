@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from geometry.graph import MEETING
-from geometry.plane import Curve, flat
+from geometry.plane import Curve, Point, flat
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,11 +17,15 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from geometry.plane import Line, Point
+    from geometry.plane import Line
 
     Floats = NDArray[np.float64]
     Whole = NDArray[np.intp]
     Bools = NDArray[np.bool_]
+
+
+CLOSELY = 1e-5
+"""Inches by which a curve is cut short where a place on it is looked for: a flat belly lies where it lies to 0.01 in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +113,27 @@ def _within_curves(line: Line, count: int) -> Bools:
             place += len(Curve(line[i : i + 4]).flat()) - 1
             inside[place] = False
     return inside
+
+
+def nearest_places(
+    one: Line, other: Line, spans: tuple[tuple[float, float], tuple[float, float]] | None = None
+) -> tuple[Point, Point, float]:
+    """The nearest places of two lines, and the inches between them, with curves cut much shorter than elsewhere.
+
+    Args:
+        one: a line.
+        other: another, or the same.
+        spans: for each of them from where to where it is looked at, in shares of its length; None: all of it.
+    """
+    import shapely
+    from shapely.ops import substring
+
+    shapes = [shapely.LineString(line.flat(CLOSELY) if isinstance(line, Curve) else line) for line in (one, other)]
+    if spans is not None:
+        shapes = [substring(shape, *span, normalized=True) for shape, span in zip(shapes, spans, strict=True)]
+    way = shapely.shortest_line(*shapes)
+    here, there = (Point(*place) for place in way.coords)
+    return here, there, float(way.length)
 
 
 class Meetings(NamedTuple):

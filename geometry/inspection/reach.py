@@ -7,16 +7,17 @@ that hangs on the border seam can be reached.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.graph import MEETING
-from geometry.plane import Point
+from geometry.inspection.pieces import nearest_places
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from geometry.inspection.pieces import Meetings, Pieces
-    from geometry.plane import Line
+    from geometry.plane import Line, Point
 
 
 class Adrift(NamedTuple):
@@ -59,19 +60,19 @@ def adrift(drawn: Pieces, met: Meetings, roads: Sequence[Line]) -> list[Adrift]:
     apart = np.flatnonzero(~reached)
     if not len(apart):
         return []
-    travelled = [shape for shape, key in zip(shapes, group[count:], strict=True) if key == home]
-    near = shapely.STRtree([*drawn.tree.geometries[reached], *travelled])
-    found: dict[int, Adrift] = {}
+    travelled = [road for road, key in zip(roads, group[count:], strict=True) if key == home]
+    onto = [*(drawn.lines[number] for number in drawn.line[reached].tolist()), *travelled]
+    near = shapely.STRtree([*drawn.tree.geometries[reached], *map(shapely.LineString, travelled)])
+    nearest: dict[int, tuple[float, int, int]] = {}
     rows, gaps = near.query_nearest(drawn.tree.geometries[apart], return_distance=True, all_matches=False)
     for index, other, gap in zip(*rows.tolist(), gaps.tolist(), strict=True):
         number = int(drawn.line[apart[index]])
-        if group[number] not in found or gap < found[group[number]].gap:
-            way = shapely.shortest_line(drawn.tree.geometries[apart[index]], near.geometries[other])
-            found[group[number]] = Adrift(Point(*way.coords[0]), gap, number, frozenset())
-    return [
-        one._replace(lines=frozenset(number for number in range(count) if group[number] == key))
-        for key, one in found.items()
-    ]
+        nearest[group[number]] = min(nearest.get(group[number], (math.inf, 0, 0)), (gap, number, other))
+    found = []
+    for key, (_, number, other) in nearest.items():
+        at, _, gap = nearest_places(drawn.lines[number], onto[other])
+        found.append(Adrift(at, gap, number, frozenset(line for line in range(count) if group[line] == key)))
+    return found
 
 
 def _groups(count: int, links: Iterable[tuple[int, int]]) -> list[int]:

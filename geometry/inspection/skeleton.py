@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.inspection.drawn import HAIR, CornerLine, Drawn, DrawnSection, DrawnSide, side_in_words, turns
 from geometry.inspection.outside import Region, excursions
-from geometry.plane import Curve, Line, Point, cross, distance, distance_to_piece
+from geometry.plane import Curve, Line, Point, cross, distance, distance_to_piece, flat
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -33,8 +33,9 @@ class Misplaced(NamedTuple):
         kind: `misses-pivot`, `off-seam` or `beyond-stop-line`.
         side: the side whose line it is.
         words: what a quilter calls the line.
-        at: the place; of a pivot missed the pivot.
-        amount: inches off or beyond.
+        at: the place; of a pivot missed the pivot, of a corner of sections that no line reaches any more that corner.
+        amount: inches off, beyond, or to what was to reach it.
+        unreached: it is a corner that no line reaches.
     """
 
     kind: Kind
@@ -42,6 +43,7 @@ class Misplaced(NamedTuple):
     words: str
     at: Point
     amount: float
+    unreached: bool = False
 
 
 class Track(NamedTuple):
@@ -106,8 +108,9 @@ def read_skeleton(drawn: Drawn, stop: Region) -> Skeleton:
     tracks = sorted((_track(drawn, side) for side in drawn_sides), key=lambda track: track.number)
     for track in tracks:
         wrong = dict(_misplaced(track, stop))
-        found += wrong.values()
-        joints += _joints(track, _written(drawn, track.side), set(wrong))
+        new = _joints(track, _written(drawn, track.side), set(wrong))
+        found += wrong.values() if wrong else _left_behind(track, new)
+        joints += new
     crossings: dict[str, tuple[Line, ...]] = {}
     for corner_line in drawn.corner_lines:
         crossing, wrong_ends = _corner_line(drawn, corner_line, stop)
@@ -119,6 +122,10 @@ def read_skeleton(drawn: Drawn, stop: Region) -> Skeleton:
         if side in ends:
             crossings[side] = tuple(sorted(lines, key=lambda line: distance(line[-1], ends[side])))
     sections, shaken = _follow(drawn.sections, joints)
+    if not found:
+        found += _uncrossed(sections, tracks, crossings)
+        lost = [one.at for one in found]
+        shaken |= {number for number, section in enumerate(sections) if not set(lost).isdisjoint(section.corners)}
     return Skeleton(tuple(found), sections, shaken, tuple(tracks), crossings, len(drawn.seam))
 
 
@@ -185,14 +192,44 @@ def _written(drawn: Drawn, side: str) -> list[Point]:
     return [row[0].corners[0], row[0].corners[2], *(section.corners[1] for section in row)]
 
 
-def _joints(track: Track, written: Sequence[Point], wrong: set[Point]) -> Iterator[_Joint]:
+def _joints(track: Track, written: Sequence[Point], wrong: set[Point]) -> list[_Joint]:
     if len(written) == len(track.places):
-        yield from (_Joint(old, now, now in wrong) for old, now in zip(written, track.places, strict=True))
-        return
+        return [_Joint(old, now, now in wrong) for old, now in zip(written, track.places, strict=True)]
     # dots or points were added or taken out: sections keep their corners, and those that have lost one are shaken
-    for old in written:
-        now = min(track.places, key=lambda place: distance(place, old))
-        yield _Joint(old, old, distance(old, now) > SAME_CORNER)
+    nearest = [min(track.places, key=lambda place: distance(place, old)) for old in written]
+    return [_Joint(old, old, distance(old, now) > SAME_CORNER) for old, now in zip(written, nearest, strict=True)]
+
+
+def _left_behind(track: Track, joints: Sequence[_Joint]) -> Iterator[Misplaced]:
+    """Dots and points that the sections have, and the zigzag no longer comes to."""
+    words = f"zigzag of {side_in_words(track.side)}"
+    for joint in joints:
+        if joint.wrong:
+            off = _distance_to(joint.written, track.line)
+            if off > SAME_CORNER:
+                yield Misplaced("off-seam", track.side, words, joint.written, off, unreached=True)
+
+
+def _uncrossed(
+    sections: Sequence[DrawnSection], tracks: Sequence[Track], crossings: Mapping[str, tuple[Line, ...]]
+) -> Iterator[Misplaced]:
+    """Corners of corner pieces that neither zigzag nor corner line comes to: a line across the corner is missing."""
+    seen: list[Point] = []
+    for section in sections:
+        lines = crossings.get(section.side, ())
+        if section.base != "corner" or section.four_sided:
+            continue
+        bones = [*(track.line for track in tracks), *lines]
+        for corner in section.corners:
+            off = min((_distance_to(corner, bone) for bone in bones), default=0.0)
+            if off > SAME_CORNER and all(distance(corner, other) > SAME_CORNER for other in seen):
+                seen.append(corner)
+                words = f"corner line of {side_in_words(section.side)}"
+                yield Misplaced("off-seam", section.side, words, corner, off, unreached=True)
+
+
+def _distance_to(point: Point, line: Line) -> float:
+    return min(distance_to_piece(point, *piece) for piece in itertools.pairwise(flat(line)))
 
 
 def _corner_line(drawn: Drawn, corner_line: CornerLine, stop: Region) -> tuple[Line, list[Misplaced]]:

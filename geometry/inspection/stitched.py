@@ -9,6 +9,7 @@ import itertools
 from collections import Counter
 from typing import TYPE_CHECKING, NamedTuple
 
+from geometry.errors import DrawingError
 from geometry.fills.shape import Fill, FilledSection
 from geometry.graph import MEETING
 from geometry.needle import Strip
@@ -120,7 +121,12 @@ def _onto(standard: tuple[Point, Point, Point], corners: tuple[Point, Point, Poi
 def run_through(drawn: Drawn, skeleton: Skeleton) -> tuple[Run, ...] | None:
     """The runs of the border as drawn; None if zigzags, corner lines and sections do not go together."""
     sides = strips(skeleton)
-    return None if sides is None else stitch(sides, drawn.order, outer_seam=drawn.kind == "inner" or drawn.under)
+    if sides is None:
+        return None
+    try:
+        return stitch(sides, drawn.order, outer_seam=drawn.kind == "inner" or drawn.under)
+    except DrawingError:
+        return None  # the zigzag has a gap, which is a finding of its own
 
 
 def often_stitched(runs: Sequence[Run], skeleton: Skeleton, most: int) -> list[Stretch]:

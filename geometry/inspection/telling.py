@@ -17,6 +17,8 @@ Kind = Literal[
 ]  # fmt: skip
 """What can be wrong, causes before what may follow from them."""
 
+KNOT: Kind = "too-many-at-a-point"
+
 AMOUNTS: Mapping[Kind, str] = {"uneven": "amount_pct", "too-sharp": "amount_deg", "too-many-at-a-point": "amount"}
 """What the amount of a finding is called where it is not `amount_in`, inches."""
 
@@ -78,11 +80,22 @@ def told(evidence: Iterable[Evidence]) -> tuple[Finding, ...]:
     """The findings that are told: without those that follow from another, causes first."""
     rows = list(evidence)
     order = get_args(Kind)
-    return tuple(
-        row.finding
-        for row in sorted(rows, key=lambda row: order.index(row.finding.kind))
-        if not any(_hides(cause, row) for cause in rows)
-    )
+    knots: set[str] = set()
+    found = []
+    for row in sorted(rows, key=lambda row: (order.index(row.finding.kind), -_lines_at_a_point(row.finding))):
+        if any(_hides(cause, row) for cause in rows):
+            continue
+        # of the knots in one place the thickest: thinning it thins the others
+        if row.finding.kind == KNOT:
+            if row.finding.section in knots:
+                continue
+            knots.add(row.finding.section)
+        found.append(row.finding)
+    return tuple(found)
+
+
+def _lines_at_a_point(finding: Finding) -> float:
+    return finding.amount if finding.kind == KNOT else 0.0
 
 
 def _hides(cause: Evidence, row: Evidence) -> bool:

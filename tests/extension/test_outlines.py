@@ -165,8 +165,8 @@ REFUSED = {
     "a stretch too long": (
         path(UNEVEN), ("--fit", "marks", "--marks", "4, 8, 12, 40"), "without a mark, from 12 to 40",
     ),
-    "measured that cannot close": (path(UNEVEN), ("--measured", "200, 60, 60, 60"), "cannot close"),
-    "measured with three sides": (path(UNEVEN), ("--measured", "60, 60, 60"), "must be four"),
+    "measured sides that do not close": (path(UNEVEN), ("--measured", "200, 60, 60, 60"), "do not close"),
+    "measured with three sides": (path(UNEVEN), ("--measured", "60, 60, 60"), "four are needed"),
     "two widths for four sides": (path(UNEVEN), ("--width", "4, 5"), "2 widths"),
     "widths of a rectangle on an L": (path(ELL), ("--width", "4,5,4,5"), "4 widths"),
     "no such side": (path(UNEVEN), ("--sides", "top, 3"), "“3”"),
