@@ -12,8 +12,8 @@ from extension.page import inches_per_unit
 from extension.selection import read_outline
 from geometry.errors import OptionError, SelectionError
 from geometry.fills.catalogue import MOTIF
-from geometry.lengths import about
-from geometry.measured import parse_measured, quadrilateral, unlike
+from geometry.lengths import about, parse_length
+from geometry.measured import EASE, outline_of, unlike
 from geometry.patchwork import NO_MARKS
 from geometry.plan import Request
 from geometry.plane import SQUARE, Affine
@@ -118,9 +118,16 @@ def _request(
     """What to plan for one edge, and what is to be said of it."""
     said: list[str] = []
     outline = edge.own
-    measured = parse_measured(options["measured"], options["unit"])
+    text = options["measured"].strip()
+    measured = [parse_length(part, options["unit"], name="measured side") for part in text.split(",")] if text else []
     if measured:
-        outline, said = quadrilateral(measured), list(unlike(measured))
+        outline = outline_of(measured)
+        most = EASE * max(measured)
+        said = [
+            f"{one.capitalize()} and {other} differ by {about(apart)}, more than the {about(most)} that can be eased in: measure "
+            "again through the centre, or trim the quilt."
+            for one, other, apart in unlike(measured)
+        ]
     names = side_names(len(outline))
     widths = _typed_widths(options["width"], names) if seam is None else _widths(edge, seam)
     wide, high = (max(corner[axis] for corner in outline) for axis in (0, 1))

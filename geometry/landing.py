@@ -50,6 +50,11 @@ class Rule(NamedTuple):
 
 
 ANY, EVEN, ODD = Rule((0,), 0), Rule((1, 0), 0), Rule((1, 0), 1)
+TWO_OR_MORE, ODD_FROM_THREE = Rule((1, 2, 2), 2), Rule((1, 2, 3, 2), 3)
+"""Between two points on the stop line there must be a dot, so a step more than there are triangles."""
+
+FEWEST = {ANY: 1, EVEN: 2, ODD: 1, TWO_OR_MORE: 2, ODD_FROM_THREE: 3}
+"""Steps that each rule needs."""
 
 
 def exactly(count: int) -> Rule:
@@ -81,16 +86,15 @@ def land(
     inside = _inside(marks, ask.length)
     beyond = sum(ask.turned) / 2
     rule = exactly(round(count + beyond)) if count else _rule(ask, number)
-    if count + beyond > len(inside) + 1 or (rule == EVEN and not inside):
-        needed = round(count + beyond) - 1 if count else 1
+    needed = (round(count + beyond) if count else FEWEST[rule]) - 1
+    if needed > len(inside):
+        asked = f"{count:g}" if count else "An even number of" if number == "even" else "Any"
         raise MarkError(
-            f"{f'{count:g}' if count else 'An even number of'} triangles on {side} need at least {needed} "
+            f"{asked} triangles on {side} need at least {needed} "
             f"{'mark' if needed == 1 else 'marks'} between its pivots, and there are {len(inside)}: please give more "
             "marks, or allow another number."
         )
     chosen = _chosen(_reckoned(ask, inside), _asked(ask), rule)
-    if len(chosen) == 2 and all(ask.turned):  # noqa: PLR2004
-        chosen = _chosen(_reckoned(ask, inside), _asked(ask), exactly(2))  # a dot between two points there must be
     places = (0.0, *inside, ask.length)
     dots = tuple(places[place] for place in chosen[int(ask.turned[0]) : len(chosen) - int(ask.turned[1])])
     found = len(chosen) - 1 - beyond
@@ -100,10 +104,9 @@ def land(
 
 
 def _rule(ask: Ask, number: Number) -> Rule:
-    if ask.half or number == "any":
-        return ANY
-    # between two points there is a step more than there are triangles
-    return EVEN if (number == "even") != all(ask.turned) else ODD
+    if all(ask.turned):
+        return {"any": TWO_OR_MORE, "even": ODD_FROM_THREE, "odd": EVEN}[number]
+    return ANY if ask.half else {"any": ANY, "even": EVEN, "odd": ODD}[number]
 
 
 def _reckoned(ask: Ask, inside: Sequence[float]) -> list[int]:
@@ -193,7 +196,7 @@ def _chosen_alike(places: list[int], asked: int, rule: Rule) -> list[int]:
 def _mirrored(places: list[int], asked: int, rule: Rule, room: int) -> Iterator[tuple[int, list[int]]]:
     """Ways that are their own mirror image: to a dot in the middle and on, or over the middle in one triangle."""
     top = len(places) - 1
-    there = ANY if rule in {ANY, EVEN, ODD} else exactly(rule.goal // 2)
+    there = exactly(rule.goal // 2) if rule.after[-1] < 0 else ANY
     ways = _ways(places[: top // 2 + 1], asked, there, room, places[-1])
     for number in range(top // 2 + 1):
         cost, way = ways.to(number, there.goal)
@@ -236,7 +239,10 @@ def _cost(start: int, end: int, asked: int, last: int) -> int:
 
 
 class _Ways(NamedTuple):
-    """The least cost of getting to each place in each state, and from which place; None where there is no way."""
+    """The least cost of getting to each place in each state, and from where; None where there is no way.
+
+    Where from is one number: that of the place times the states, and the state there.
+    """
 
     cost: list[list[int | None]]
     before: list[list[int]]
@@ -249,12 +255,9 @@ class _Ways(NamedTuple):
             return 0, []
         way = [number]
         while number:
-            number, state = self.before[number][state], self._came_from(state)
+            number, state = divmod(self.before[number][state], len(self.rule.after))
             way.append(number)
         return cost, way[::-1]
-
-    def _came_from(self, state: int) -> int:
-        return self.rule.after.index(state)
 
 
 def _ways(places: list[int], asked: int, rule: Rule, room: int, last: int) -> _Ways:
@@ -274,7 +277,7 @@ def _ways(places: list[int], asked: int, rule: Rule, room: int, last: int) -> _W
                 if so_far is not None:
                     total, known = so_far + step, best[after]
                     if known is None or total < known:
-                        best[after], came[after] = total, start
+                        best[after], came[after] = total, start * states + state
         cost.append(best)
         before.append(came)
     return _Ways(cost, before, rule)

@@ -1,7 +1,8 @@
-"""The outline of a quilt whose four sides were measured.
+"""A top drawn from the four lengths measured along its edges.
 
-Four lengths leave one freedom, as a frame of four slats can lean. Of all outlines the one is
-taken whose corners are nearest to square: least sum of squared differences from 90 degrees.
+Four lengths do not settle a shape: it can still lean. Of all four-sided outlines with these
+sides the one is taken whose corners are nearest to square, because that is how the top was
+cut and how it will be laid on the table.
 """
 
 from __future__ import annotations
@@ -10,132 +11,128 @@ import math
 from typing import TYPE_CHECKING
 
 from geometry.errors import SizeError
-from geometry.lengths import LONGEST_IN, about, parse_length
-from geometry.plane import Point, cross, distance
+from geometry.lengths import NOTHING, about
+from geometry.plane import Point
 from geometry.quilt import PLACES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Sequence
 
-EASED_IN = 0.25 / 60
-"""Share by which opposite sides may differ and still be eased in: about 1/4 in on 60
-("Border for on-point quilts", patchworktimes.com)."""
+EASE = 0.25 / 60
+"""Inches in an inch that a border can be eased in; opposite sides further apart ripple
+("Border for on-point quilts", patchworktimes.com: about 1/4 in on 60 in)."""
 
 STEPS = 400
-"""Leans that are looked at before the best is sought out closely."""
+"""Diagonals tried before the best is narrowed down: the four angles turn so slowly that none is missed between."""
+
+ROUNDS = 80
+"""Times the best stretch of diagonals is narrowed; each leaves two thirds of it."""
+
+LEAST_ANGLE = 45.0
+"""Degrees: an outline with a sharper corner, or one as blunt as its counterpart, is no quilt but a slip of the tape."""
 
 
-def parse_measured(text: str, unit: str) -> tuple[float, ...]:
-    """Read `60 1/4, 72, 60, 71 3/4`: top, right, bottom and left; nothing typed: none.
+def outline_of(lengths: Sequence[float]) -> tuple[Point, ...]:
+    """The outline with these sides whose corners are nearest to square (least sum of squared departures).
+
+    Args:
+        lengths: inches of the top, right, bottom and left side.
+
+    Returns:
+        Its corners, clockwise from the top left, laid so that the sides together lean least, and
+        so that the box around them has its top left corner at the origin.
 
     Raises:
-        LengthError, SizeError: not four lengths of sides.
+        SizeError: not four lengths above 0, or no such outline closes.
+
+    >>> [(round(p.x, 6), round(p.y, 6)) for p in outline_of([60, 72, 60, 72])]
+    [(0.0, 0.0), (60.0, 0.0), (60.0, 72.0), (0.0, 72.0)]
     """
-    if not text.strip():
-        return ()
-    lengths = tuple(parse_length(part, unit, name="measured side") for part in text.split(","))
+    _check(lengths)
+    top, right, bottom, left = lengths
+    least, most = max(abs(top - right), abs(bottom - left)), min(top + right, bottom + left)
+    if least >= most:
+        raise _cannot_close(lengths)
+    diagonal = _lightest(lambda d: _departure(_angles(lengths, d)), least, most)
+    angles = _angles(lengths, diagonal)
+    if not all(LEAST_ANGLE <= math.degrees(a) <= 180 - LEAST_ANGLE for a in angles):
+        raise _cannot_close(lengths)
+    return _laid(lengths, angles)
+
+
+def unlike(lengths: Sequence[float]) -> list[tuple[str, str, float]]:
+    """Opposite sides that differ by more than can be eased in: their names and the inches between them."""
+    top, right, bottom, left = lengths
+    pairs = ((PLACES[0], PLACES[2], top, bottom), (PLACES[3], PLACES[1], left, right))
+    return [(a, b, abs(x - y)) for a, b, x, y in pairs if abs(x - y) > EASE * max(x, y) + NOTHING]
+
+
+def _check(lengths: Sequence[float]) -> None:
     if len(lengths) != len(PLACES):
         raise SizeError(
-            f"{len(lengths)} measured sides are given; it must be four, top, right, bottom and left: please separate them by "
-            "commas."
+            f"{len(lengths)} measured sides were given; four are needed, top, right, bottom and left: "
+            "please type four lengths with commas between them."
         )
-    if min(lengths) <= 0 or max(lengths) > LONGEST_IN:
-        raise SizeError(
-            f"A measured side is {about(min(lengths))} long and another {about(max(lengths))}; each must be more than 0 and at "
-            f"most {LONGEST_IN:g} in: please measure again."
-        )
-    longest = max(lengths)
-    rest = sum(lengths) - longest
-    if longest >= rest:
-        raise SizeError(
-            f"Measured sides of {', '.join(map(about, lengths))} cannot close: the longest must be shorter than the other "
-            f"three together, {about(rest)}: please measure again."
-        )
-    return lengths
-
-
-def quadrilateral(lengths: Sequence[float]) -> tuple[Point, ...]:
-    """The outline with sides of these lengths, corners clockwise from the top left, that is nearest to square.
-
-    Its sides together lean as little as may be, and the box around it begins at the origin.
-
-    Raises:
-        SizeError: every such outline would be folded.
-    """
-    top, right, bottom, left = lengths
-    # every outline hangs on the line from the top right corner to the bottom left one
-    low, high = max(abs(top - left), abs(right - bottom)), min(top + left, right + bottom)
-    places = [low + (high - low) * (step + 0.5) / STEPS for step in range(STEPS)]
-    best = min(places, key=lambda across: _off_square(_corners(lengths, across)))
-    step = (high - low) / STEPS
-    one, two = max(low, best - step), min(high, best + step)
-    golden = (math.sqrt(5) - 1) / 2
-    while two - one > 1e-12 * high:
-        first, second = two - golden * (two - one), one + golden * (two - one)
-        if _off_square(_corners(lengths, first)) <= _off_square(_corners(lengths, second)):
-            two = second
-        else:
-            one = first
-    corners = _corners(lengths, (one + two) / 2)
-    if not math.isfinite(_off_square(corners)):
-        raise SizeError(
-            f"Measured sides of {', '.join(map(about, lengths))} make no quilt; opposite sides must be more nearly alike: "
-            "please measure again."
-        )
-    # turned so that its sides together lean least from level and upright
-    leans = []
-    for place, (start, end) in enumerate(zip(corners, (*corners[1:], corners[0]), strict=True)):
-        leans.append(math.remainder(math.atan2(end.y - start.y, end.x - start.x) - place * math.pi / 2, 2 * math.pi))
-    turn = -sum(leans) / len(leans)
-    cos, sin = math.cos(turn), math.sin(turn)
-    turned = [Point(p.x * cos - p.y * sin, p.x * sin + p.y * cos) for p in corners]
-    least_x, least_y = min(p.x for p in turned), min(p.y for p in turned)
-    return tuple(Point(p.x - least_x, p.y - least_y) for p in turned)
-
-
-def unlike(lengths: Sequence[float]) -> Iterator[str]:
-    """Sentences about opposite sides that differ by more than can be eased in."""
-    for one, other in ((0, 2), (1, 3)):
-        apart = abs(lengths[one] - lengths[other])
-        most = EASED_IN * max(lengths[one], lengths[other])
-        if apart > most + 1e-9:
-            yield (
-                f"{PLACES[one].capitalize()} and {PLACES[other]} differ by {about(apart)}, more than {about(most)} that could be "
-                "eased in: measure again through the centre, or trim the quilt."
+    for name, length in zip(PLACES, lengths, strict=True):
+        if not length > NOTHING:
+            raise SizeError(
+                f"The measured {name} side is {about(length)}; it must be longer than 0: please type its length again."
             )
 
 
-def _corners(lengths: Sequence[float], across: float) -> tuple[Point, ...]:
-    """The outline whose top right and bottom left corners are so far apart; top left at the origin, the top level."""
-    top, right, bottom, left = lengths
-    start, corner = Point(0.0, 0.0), Point(top, 0.0)
-    angle = math.acos(_held((top * top + left * left - across * across) / (2 * top * left)))
-    foot = Point(left * math.cos(angle), left * math.sin(angle))
-    # the bottom right corner lies beyond that line, seen from the top left one
-    share = _held((across * across + right * right - bottom * bottom) / (2 * across * right))
-    step = foot.minus(corner).times(1 / across)
-    turn = -math.acos(share)
-    far = Point(
-        corner.x + right * (step.x * math.cos(turn) - step.y * math.sin(turn)),
-        corner.y + right * (step.x * math.sin(turn) + step.y * math.cos(turn)),
+def _cannot_close(lengths: Sequence[float]) -> SizeError:
+    told = ", ".join(f"{name} {about(length)}" for name, length in zip(PLACES, lengths, strict=True))
+    return SizeError(
+        f"Sides of these lengths ({told}) do not close into a quilt with corners near square; opposite sides must be "
+        "nearly alike: please measure again, in the order top, right, bottom, left."
     )
-    return (start, corner, far, foot)
 
 
-def _held(cosine: float) -> float:
-    return max(-1.0, min(1.0, cosine))
+def _angles(lengths: Sequence[float], diagonal: float) -> tuple[float, float, float, float]:
+    """The angles (radians) at top left, top right, bottom right and bottom left; the diagonal joins the first and third."""
+    top, right, bottom, left = lengths
+    return (
+        _between(top, diagonal, right) + _between(left, diagonal, bottom),
+        _between(top, right, diagonal),
+        _between(right, diagonal, top) + _between(bottom, diagonal, left),
+        _between(bottom, left, diagonal),
+    )
 
 
-def _off_square(corners: Sequence[Point]) -> float:
-    """The sum of squared differences of the corners from square, in degrees; endless where one folds back."""
-    total = 0.0
-    for i, here in enumerate(corners):
-        before, after = corners[i - 1], corners[(i + 1) % len(corners)]
-        if distance(here, before) == 0 or distance(here, after) == 0:
-            return math.inf
-        one, other = before.minus(here), after.minus(here)
-        angle = math.degrees(math.atan2(cross(other, one), one.x * other.x + one.y * other.y))
-        if angle <= 0:
-            return math.inf
-        total += (angle - 90) ** 2
-    return total
+def _between(one: float, other: float, across: float) -> float:
+    """The angle between two sides of a triangle, from its three lengths."""
+    cosine = (one * one + other * other - across * across) / (2 * one * other)
+    return math.acos(max(-1.0, min(1.0, cosine)))
+
+
+def _departure(angles: Sequence[float]) -> float:
+    return sum((angle - math.pi / 2) ** 2 for angle in angles)
+
+
+def _lightest(weight: Callable[[float], float], least: float, most: float) -> float:
+    """Where between two values a smooth weight is least: the best of many, then narrowed by thirds."""
+    step = (most - least) / STEPS
+    best = min((least + step * (i + 0.5) for i in range(STEPS)), key=weight)
+    low, high = max(best - step, least + NOTHING), min(best + step, most - NOTHING)
+    for _ in range(ROUNDS):
+        third = (high - low) / 3
+        if weight(low + third) <= weight(high - third):
+            high -= third
+        else:
+            low += third
+    return (low + high) / 2
+
+
+def _laid(lengths: Sequence[float], angles: Sequence[float]) -> tuple[Point, ...]:
+    """The corners, turned so that the four sides together lean least from upright and level."""
+    headings = [0.0]
+    for angle in (angles[1], angles[2], angles[3]):
+        headings.append(headings[-1] + math.pi - angle)
+    lean = sum(heading - i * math.pi / 2 for i, heading in enumerate(headings)) / len(headings)
+    x = y = 0.0
+    corners = []
+    for length, heading in zip(lengths, headings, strict=True):
+        corners.append(Point(x, y))
+        x, y = x + length * math.cos(heading - lean), y + length * math.sin(heading - lean)
+    first = Point(min(p.x for p in corners), min(p.y for p in corners))
+    return tuple(p.minus(first) for p in corners)
