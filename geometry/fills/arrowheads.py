@@ -19,7 +19,7 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
-from geometry.plane import SHARPEST_TURN_DEG, cross
+from geometry.plane import SHARPEST_TURN_DEG, cross, distance
 
 if TYPE_CHECKING:
     from geometry.plane import Line
@@ -27,7 +27,13 @@ if TYPE_CHECKING:
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 _LEFT_INSIDE = (0.3, 0.6, 0.9)
+_LEFT_IN_RING = (0.5, 0.6, 0.7)
+"""Spacings from the middle of the base to the last V: least, best, most; and where its feet stand wider, as a ring's do."""
+
 _BLUNT = 0.4
+
+_OPEN = 1.38
+"""Spacings across the open circles between tips; pointed ones stand a little closer for it."""
 
 
 class _Feet(NamedTuple):
@@ -39,8 +45,15 @@ class _Feet(NamedTuple):
 
 def arrowheads(shape: Shape, asked: float) -> Fill:
     """Draw arrowheads about `asked` inches apart."""
-    depth = shape.depth
-    fitted = even_out(depth, asked, counts_up_to(depth, asked, 1), _LEFT_INSIDE)
+    on_seam = shape.seam and shape.passage != "across"
+    sine = shape.depth / distance(shape.middle, shape.tip)
+    closer = min(1.0, _OPEN / 2 * (1 + sine))
+    depth = shape.depth / closer
+    fitted = None
+    if not on_seam:
+        # a single V is open inside
+        fitted = even_out(depth, asked, counts_up_to(depth, asked, 2), _LEFT_IN_RING)
+    fitted = fitted or even_out(depth, asked, counts_up_to(depth, asked, 1), _LEFT_INSIDE)
     if fitted is None:
         return left_out(asked, depth, 1 + _LEFT_INSIDE[0])
     count, spacing = fitted
@@ -57,7 +70,7 @@ def arrowheads(shape: Shape, asked: float) -> Fill:
     feet = [_Feet(tip + blunt, tip - blunt) for tip in tips[1:]]
     wide = shape.foot(spacing)
     first = shape.line((-wide, 0), (0, tips[1]), (wide, 0))
-    if shape.seam and shape.passage != "across":
+    if on_seam:
         seconds = [
             shape.line((-foot.outer, 0), (0, tip), (foot.outer, 0)) for foot, tip in zip(feet, tips[1:], strict=True)
         ]
