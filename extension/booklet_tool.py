@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from extension.booklet.settings import PARTS, Settings
+from extension.entry import add_document, from_editor
 from extension.estimate_report import assumptions_from
-from extension.options import ESTIMATE_OPTIONS, Option, PlainParser, add_options, read_options
-from extension.tool import DONE, guarded, load, write
+from extension.options import ESTIMATE_OPTIONS, Option, add_options, read_options
+from extension.tool import DONE, load, write
 from geometry.errors import OptionError, OutputError
 from geometry.sheets import PAPERS
 
@@ -55,12 +56,7 @@ BOOKLET_OPTIONS: tuple[Option, ...] = (
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise booklet`, and of the dialog."""
-    parser.add_argument("input", metavar="IN.svg", help="the document with the border")
-    parser.add_argument(
-        "--id", action="append", default=[], dest="ids", metavar="ID",
-        help="the edge of the border, where the document has several",
-    )  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="OUT.pdf", help="where to write (default: standard output)")
+    add_document(parser, "the edge of the border, where the document has several", output_name="OUT.pdf")
     parser.add_argument("--parts", metavar="NAMES", help=f"only these parts, of {','.join(PARTS)}")
     parser.add_argument("--pictures", metavar="DIR", help="write the figures of the steps there, as PNG and SVG")
     add_options(parser, [option for option in BOOKLET_OPTIONS if option.name != "pages"])
@@ -211,35 +207,26 @@ def _silent(_: str) -> None:
     """Say nothing."""
 
 
-def from_editor(arguments: Sequence[str]) -> int:
-    """Run as the editor calls it: the booklet goes to the file named in the dialog, the document to standard output."""
-
-    def work() -> int:
-        parser = PlainParser(prog="cornerwise booklet", allow_abbrev=False)
-        add_arguments(parser)
-        parser.add_argument("--tab")  # which tab is open is the dialog's own affair
-        parser.add_argument("--selected-nodes", action="append")
-        given = parser.parse_args(arguments)
-        options = read_options(vars(given), BOOKLET_OPTIONS)
-        place = (given.output or "").strip()
-        if not place and not options["pages"]:
-            raise OptionError(
-                "No place for the booklet is given; it must be a file such as pattern.pdf: please choose one in the window."
-            )
-        document = load(given.input)
-        pattern, findings = _read(document, given.ids)
-        settings = settings_from(options, vars(given), pattern, findings)
-        if place:
-            name = place if Path(place).suffix else f"{place}.pdf"
-            _check_name(name, pages=False)
-            write(_made(document, pattern, settings, _silent, pages=False), name, given.input)
-        if options["pages"]:
-            _made(document, pattern, settings, _silent, pages=True)
-        write(document.to_bytes(), None)
-        return DONE
-
-    return guarded(work)
+def _for_editor(given: argparse.Namespace) -> int:
+    """The booklet goes to the file named in the dialog, the document to standard output."""
+    options = read_options(vars(given), BOOKLET_OPTIONS)
+    place = (given.output or "").strip()
+    if not place and not options["pages"]:
+        raise OptionError(
+            "No place for the booklet is given; it must be a file such as pattern.pdf: please choose one in the window."
+        )
+    document = load(given.input)
+    pattern, findings = _read(document, given.ids)
+    settings = settings_from(options, vars(given), pattern, findings)
+    if place:
+        name = place if Path(place).suffix else f"{place}.pdf"
+        _check_name(name, pages=False)
+        write(_made(document, pattern, settings, _silent, pages=False), name, given.input)
+    if options["pages"]:
+        _made(document, pattern, settings, _silent, pages=True)
+    write(document.to_bytes(), None)
+    return DONE
 
 
 if __name__ == "__main__":
-    sys.exit(from_editor(sys.argv[1:]))
+    sys.exit(from_editor("booklet", add_arguments, _for_editor))

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from extension import estimate_report
 from extension.drawing import draw
+from extension.entry import add_document, from_editor
 from extension.ground import drawn_for
-from extension.options import BORDER_OPTIONS, PlainParser, add_options, read_options
+from extension.options import BORDER_OPTIONS, add_options, read_options
 from extension.request import read_job
-from extension.tool import DONE, guarded, load, write
+from extension.tool import DONE, load, write
 from extension.way import Drawn
 from geometry.estimate import Assumptions, estimate
 from geometry.plan import lay_out
@@ -24,12 +25,7 @@ if TYPE_CHECKING:
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise border`, and of the dialog."""
-    parser.add_argument("input", metavar="IN.svg", help="the document")
-    parser.add_argument(
-        "--id", action="append", default=[], dest="ids", metavar="ID",
-        help="the edge; give it twice for edge and border seam",
-    )  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
+    add_document(parser, "the edge; give it twice for edge and border seam")
     add_options(parser, BORDER_OPTIONS)
     estimate_report.add_arguments(parser, fields=False)
 
@@ -67,18 +63,5 @@ def draw_border(
     return drawn
 
 
-def from_editor(arguments: Sequence[str]) -> int:
-    """Run as the editor calls it: the document is a temporary file, the result goes to standard output."""
-
-    def work() -> int:
-        parser = PlainParser(prog="cornerwise border", allow_abbrev=False)
-        add_arguments(parser)
-        parser.add_argument("--tab")  # which tab is open is the dialog's own affair
-        parser.add_argument("--selected-nodes", action="append")
-        return run(parser.parse_args(arguments))
-
-    return guarded(work)
-
-
 if __name__ == "__main__":
-    sys.exit(from_editor(sys.argv[1:]))
+    sys.exit(from_editor("border", add_arguments, run))

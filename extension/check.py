@@ -6,11 +6,12 @@ import json
 import sys
 from typing import TYPE_CHECKING, Any
 
+from extension.entry import add_document, from_editor
 from extension.findings import draw_findings
 from extension.ground import chosen_border
 from extension.looking import look_at
-from extension.options import CHECK_OPTIONS, PlainParser, add_options, read_options
-from extension.tool import DONE, FOUND, guarded, load, write
+from extension.options import CHECK_OPTIONS, add_options, read_options
+from extension.tool import DONE, FOUND, load, write
 from geometry.errors import OptionError
 from geometry.findings import inspect
 from geometry.inspection.drawn import HAIR
@@ -38,12 +39,11 @@ Does it Really Matter?, bonnysews.com (no label, 1–2 in).
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise check`, and of the dialog."""
-    parser.add_argument("input", metavar="IN.svg", help="the document")
-    parser.add_argument(
-        "--id", action="append", default=[], dest="ids", metavar="ID",
-        help="a border, or anything in it (default: every border of the document)",
-    )  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="OUT.svg", help="write the document with a layer of findings")
+    add_document(
+        parser,
+        "a border, or anything in it (default: every border of the document)",
+        output="write the document with a layer of findings",
+    )
     parser.add_argument("--json", action="store_true", help="tell the findings as JSON")
     parser.add_argument("--picture", metavar="OUT.svg", help="write a picture of how densely each section is quilted")
     add_options(parser, CHECK_OPTIONS)
@@ -147,20 +147,12 @@ def _held_against(limits: Limits, ground: Ground) -> Iterator[str]:
     yield f"sections quilted within {decimal(limits.uneven, 0)} % of others like them"
 
 
-def from_editor(arguments: Sequence[str]) -> int:
-    """Run as the editor calls it: the document with its layer of findings goes to standard output."""
-
-    def work() -> int:
-        parser = PlainParser(prog="cornerwise check", allow_abbrev=False)
-        add_arguments(parser)
-        parser.add_argument("--tab")
-        parser.add_argument("--selected-nodes", action="append")
-        _, data = _inspected(parser.parse_args(arguments))
-        write(data, None)
-        return DONE
-
-    return guarded(work)
+def _for_editor(arguments: argparse.Namespace) -> int:
+    """Hand back the document with its layer of findings; the window tells nothing."""
+    _, data = _inspected(arguments)
+    write(data, None)
+    return DONE
 
 
 if __name__ == "__main__":
-    sys.exit(from_editor(sys.argv[1:]))
+    sys.exit(from_editor("check", add_arguments, _for_editor))

@@ -8,17 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 from extension.document import CW, SVG, value_of
 from extension.drawing import draw_section
+from extension.entry import add_document, from_editor
 from extension.ground import chosen_border
 from extension.layers import Ids, child_layer, cleared, take_out
 from extension.motif import read_motif
-from extension.options import FILL_OPTIONS, PlainParser, add_options, read_options
+from extension.options import FILL_OPTIONS, add_options, read_options
 from extension.order import derive
 from extension.pen import Pen
 from extension.reading import read_border
 from extension.restitch import plan_of
 from extension.shapes import original, tag, to_ancestor
-from extension.tool import DONE, guarded, load, write
-from geometry.errors import DrawingError, QuiltError, SelectionError
+from extension.tool import DONE, load, write
+from geometry.errors import DrawingError, OptionError, QuiltError, SelectionError
 from geometry.fills.catalogue import MOTIF
 from geometry.plan import refilled
 from geometry.plane import Affine
@@ -39,18 +40,19 @@ if TYPE_CHECKING:
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise fill`, and of the dialog."""
-    parser.add_argument("input", metavar="IN.svg", help="the document")
-    parser.add_argument(
-        "--id", action="append", default=[], dest="ids", metavar="SECTION",
-        help="a section by its id or name (top-in-3), anything in it, or a group of sections; may be given many times",
-    )  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
+    add_document(
+        parser,
+        "a section by its id or name (top-in-3), anything in it, or a group of sections; may be given many times",
+        id_name="SECTION",
+    )
     add_options(parser, FILL_OPTIONS)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Read, fill, derive the stitching line again, write."""
     options = read_options(vars(arguments), FILL_OPTIONS)
+    if options["spacing"] == 0:
+        raise OptionError("The spacing is 0; it must be more: please give a length such as 1, or leave it out.")
     document = load(arguments.input)
     if not arguments.ids:
         raise SelectionError(
@@ -113,7 +115,7 @@ def fill_sections(
     names = set().union(*found.values())
     if not names:
         return set()
-    spacing = options["spacing"] or standing.options["spacing"]
+    spacing = standing.options["spacing"] if options["spacing"] is None else options["spacing"]
     plan = refilled(plan_of(standing), names, options["fill"], spacing, motif, options["seed"])
     filled = {one.section.name: one for one in plan.sections}
     _check_apart(document, standing, names)
@@ -208,18 +210,5 @@ def _new_group(document: Document, standing: Standing, filled: FilledSection) ->
     return group
 
 
-def from_editor(arguments: Sequence[str]) -> int:
-    """Run as the editor calls it: the document is a temporary file, the result goes to standard output."""
-
-    def work() -> int:
-        parser = PlainParser(prog="cornerwise fill", allow_abbrev=False)
-        add_arguments(parser)
-        parser.add_argument("--tab")
-        parser.add_argument("--selected-nodes", action="append")
-        return run(parser.parse_args(arguments))
-
-    return guarded(work)
-
-
 if __name__ == "__main__":
-    sys.exit(from_editor(sys.argv[1:]))
+    sys.exit(from_editor("fill", add_arguments, run))

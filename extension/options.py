@@ -19,10 +19,7 @@ if TYPE_CHECKING:
 FILLS = (*CATALOGUE, MOTIF, NONE)
 
 LONGEST_WORDS = 4000
-"""Letters of a title, or of notes; more is a whole book."""
-
-LONGEST_LIST = 20_000
-"""Letters of a typed list; four sides with a hundred marks each take less than a tenth."""
+"""Letters of a title, or of notes; more is a whole book. Four sides with a hundred marks each take less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +91,7 @@ ORDER_OPTIONS: tuple[Option, ...] = (
 FILL_OPTIONS: tuple[Option, ...] = (
     BORDER_OPTIONS[0],
     Option("fill", "choice", "diamonds", "the fill to give them", FILLS),
-    Option("spacing", "length", "0", "distance between lines; 0: as the border was drawn"),
+    Option("spacing", "length", "", "distance between lines; left out: as the border was drawn"),
     Option("seed", "whole", "1", "free-motion fills: the same seed gives the same lines", least=1, most=9999),
     Option("motif", "text", "", "id of a drawing of your own, for the fill motif"),
 )
@@ -161,8 +158,8 @@ def _value(option: Option, text: str, unit: str) -> object:
         if text.lower() not in words:
             _refuse(option, text, "true or false")
         return words[text.lower()]
-    if option.kind == "text":
-        return _text(option, text)
+    if option.kind == "length" and not text and not option.default:
+        return None
     if option.kind == "length":
         return parse_length(text, unit, name=option.name)
     return _number(option, text)
@@ -187,12 +184,6 @@ def _choice(option: Option, text: str) -> str:
     if text not in option.choices:
         _refuse(option, text, f"one of {', '.join(option.choices)}")
     return text
-
-
-def _text(option: Option, text: str) -> str:
-    if len(text) > LONGEST_LIST:
-        _refuse(option, text, f"at most {LONGEST_LIST:,} letters long")
-    return " ".join(text.split())
 
 
 def _number(option: Option, text: str) -> float | int:

@@ -6,14 +6,15 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension import estimate_report
+from extension.entry import add_document, from_editor
 from extension.ground import chosen_border
 from extension.layers import Ids, child_layer, cleared
-from extension.options import ORDER_OPTIONS, PlainParser, add_options, read_options
+from extension.options import ORDER_OPTIONS, add_options, read_options
 from extension.pen import Pen
 from extension.reading import read_border
 from extension.record import ORDER_NAMES, read_way, remember
 from extension.restitch import plan_of
-from extension.tool import DONE, guarded, load, write
+from extension.tool import DONE, load, write
 from extension.way import WAY, Drawn, draw_way
 from geometry.estimate import Assumptions, estimate
 from geometry.waymarks import leave_points
@@ -31,12 +32,7 @@ if TYPE_CHECKING:
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `cornerwise order`, and of the dialog."""
-    parser.add_argument("input", metavar="IN.svg", help="the document")
-    parser.add_argument(
-        "--id", action="append", default=[], dest="ids", metavar="ID",
-        help="a border, or anything in it (default: every border of the document)",
-    )  # fmt: skip
-    parser.add_argument("-o", "--output", metavar="OUT.svg", help="where to write (default: standard output)")
+    add_document(parser, "a border, or anything in it (default: every border of the document)")
     add_options(parser, ORDER_OPTIONS)
     estimate_report.add_arguments(parser, fields=True)
 
@@ -106,18 +102,5 @@ def _count(lines: int) -> str:
     return "One line is" if lines == 1 else f"{lines} lines are"
 
 
-def from_editor(arguments: Sequence[str]) -> int:
-    """Run as the editor calls it: the document is a temporary file, the result goes to standard output."""
-
-    def work() -> int:
-        parser = PlainParser(prog="cornerwise order", allow_abbrev=False)
-        add_arguments(parser)
-        parser.add_argument("--tab")
-        parser.add_argument("--selected-nodes", action="append")
-        return run(parser.parse_args(arguments))
-
-    return guarded(work)
-
-
 if __name__ == "__main__":
-    sys.exit(from_editor(sys.argv[1:]))
+    sys.exit(from_editor("order", add_arguments, run))

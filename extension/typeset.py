@@ -74,7 +74,8 @@ def picture_png(canvas: Canvas, dots_per_inch: float) -> bytes:
     import typst  # noqa: PLC0415 - see above
 
     page = {"kind": "sheet", "title": "", "heading": False, "picture": canvas}
-    about = {"title": "", "short": "", "maker": "", "wide": canvas.wide, "tall": canvas.tall, "margin": 0, "edge": 0}
+    about = {"title": "", "short": "", "maker": "", "wide": canvas.wide, "tall": canvas.tall, "margin": 0, "edge": 0,
+             "type": 10.5}  # fmt: skip
     data = json.dumps({**about, "fonts": [FAMILY], "parts": [page]}, ensure_ascii=False, default=picture_of)
     return typst.compile(
         TEMPLATE.read_bytes(), sys_inputs={"booklet": data}, format="png", ppi=dots_per_inch, ignore_system_fonts=True

@@ -94,16 +94,13 @@ class _Picture:
     @classmethod
     def of(cls, pieces: Sequence[DrawnSection]) -> _Picture:
         first = pieces[0].corners
-        four = len(first) > 3  # noqa: PLR2004
-        left, right = (first[1], first[3]) if four else (first[0], first[1])
-        # a corner is measured from its pivot, so that a mitred or square one is its own mirror image
         if pieces[0].base == "corner":
-            left = first[0] if four else first[2]
-            last = pieces[-1].corners
-            start, end = first[1] if four else first[0], last[3] if four else last[1]
-            right = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
-        origin = left if pieces[0].base == "corner" else Point((left.x + right.x) / 2, (left.y + right.y) / 2)
-        ahead = right.minus(left).times(1 / (distance(left, right) or 1.0))
+            # measured from its pivot towards its outer corner, so that it can be told from its mirror image
+            origin = first[2] if len(first) == 3 else first[0]  # noqa: PLR2004
+            towards = next((piece.corners[2] for piece in pieces if len(piece.corners) > 3), first[1])  # noqa: PLR2004
+        else:
+            origin, towards = Point((first[0].x + first[1].x) / 2, (first[0].y + first[1].y) / 2), first[1]
+        ahead = towards.minus(origin).times(1 / distance(origin, towards))
         own = Affine(ahead.x, ahead.y, -ahead.y, ahead.x, origin.x, origin.y).inverse()
         return cls(
             tuple(own.at(corner) for piece in pieces for corner in piece.corners),

@@ -101,7 +101,7 @@ def _zigzag_first(strips: Sequence[Strip], needle: Needle) -> Iterator[Run]:
             for filled in strip.of("outer"):
                 needle.fill(filled, filled.section.left, filled.section.right)
             through_corner(strip, following, needle)
-        yield needle.done("Fills on the stop line and corners")
+        yield needle.done(f"Fills on the {'outer seam' if needle.outer_seam else 'stop line'} and corners")
 
 
 def _zigzag_alone(strips: Sequence[Strip], needle: Needle, *, crossings: bool) -> Run:

@@ -125,6 +125,11 @@ class Pattern:
         return tuple(section for section in self.sections if section.side == side and section.base == base)
 
     @property
+    def reached(self) -> str:
+        """What the points reach, in words: an inner border has no room for a binding, and so no stop line of its own."""
+        return "stop line" if self.kind == "outer" else "outer seam"
+
+    @property
     def wide(self) -> float:
         """Inches of the quilt from left to right."""
         return max(corner.x for corner in self.edge) - min(corner.x for corner in self.edge)

@@ -183,7 +183,8 @@ def tile(
 ) -> Tiling:
     """Lay a part of the plane over sheets whose body is `wide` by `tall` inches.
 
-    The grid is centred on the area. `used` says whether a window has anything on it; sheets without are left out.
+    The grid is centred on the area. `used` says whether a window has anything on it; sheets without are left out, and so
+    are those that show only what their neighbours show too.
     """
     step_x, step_y = wide - overlap, tall - overlap
     columns = max(1, math.ceil((area.wide - overlap) / step_x - 1e-9))
@@ -198,7 +199,23 @@ def tile(
             window = Box(x, y, x + wide, y + tall)
             if used is None or used(window):
                 tiles.append(Tile(row, column, window))
+    if used is not None:
+        tiles = _needed(tiles, overlap, used)
     return Tiling(rows, columns, tuple(tiles), step_x, step_y, overlap)
+
+
+def _needed(tiles: list[Tile], overlap: float, used: Callable[[Box], bool]) -> list[Tile]:
+    """The sheets without those that have something only where a neighbour, which stays, laps over them."""
+    kept = {(one.row, one.column): one for one in tiles}
+    for row, column in list(kept):
+        box = kept[row, column].window
+        own = Box(
+            box.left + overlap * ((row, column - 1) in kept), box.top + overlap * ((row - 1, column) in kept),
+            box.right - overlap * ((row, column + 1) in kept), box.bottom - overlap * ((row + 1, column) in kept),
+        )  # fmt: skip
+        if own != box and not used(own):
+            del kept[row, column]
+    return list(kept.values())
 
 
 class Placed(NamedTuple):

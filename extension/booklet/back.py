@@ -37,12 +37,15 @@ def fit_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         except CountError:
             continue
         noticed = "" if abs(best.difference_pct) <= NOTICED else "*"
-        rows.append([str(length), str(best.count), say.bare(best.repeat_in), _signed(best.difference_pct) + noticed])
+        metric = [] if say.unit == "in" else [say.bare(length)]
+        rows.append(
+            [str(length), *metric, str(best.count), say.bare(best.repeat_in), _signed(best.difference_pct) + noticed]
+        )
     lead = [
         (
             f"Your quilt is never the pattern’s size. Find the length of your border seam, pivot to pivot, and read how many "
             f"triangles of about {say.plain(asked)} come out even on it, at this border’s width of {say.told(side.width)} "
-            f"({say.told(side.height)} from seam to {'stop line' if pattern.kind == 'outer' else 'outer seam'})."
+            f"({say.told(side.height)} from seam to {pattern.reached})."
         ),
     ]
     after = [
@@ -52,9 +55,10 @@ def fit_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         ),
     ]
     unit = say.unit
+    sides = ["side, in"] if unit == "in" else ["side, in", unit]
     return {
         "kind": "tables", "title": "Fit table", "lead": lead, "columns": 3, "size": 9.5, "picture": None, "after": after,
-        "tables": [{"title": "", "heads": ["side, in", "how many", f"repeat, {unit}", "differs, %"], "rows": rows}],
+        "tables": [{"title": "", "heads": [*sides, "how many", f"repeat, {unit}", "differs, %"], "rows": rows}],
     }  # fmt: skip
 
 
@@ -101,7 +105,8 @@ def _rate(section: DrawnSection) -> float:
 
 def _density_picture(pattern: Pattern, settings: Settings) -> Canvas:
     rates = [(section, _rate(section)) for section in pattern.sections]
-    usual = median(rate for _, rate in rates) if rates else 0.0
+    # of those that have a fill; those left open are the lightest
+    usual = median([rate for _, rate in rates if rate] or [1.0])
     box = around(pattern.edge)
     scale = min(settings.text_wide / box.wide, 0.42 * settings.paper.tall / box.tall)
     wide, tall = box.wide * scale, box.tall * scale

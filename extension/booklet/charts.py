@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from extension.booklet.canvas import GREY, POINTS, RUST, TINT, Canvas
-from extension.booklet.measure import Measure, listed, upper
+from extension.booklet.measure import Measure, counted, listed, upper
 from extension.booklet.stitched import Taken, word_box
 from geometry.kinds import members_in_words, triangle_kinds
 from geometry.lengths import MM_PER_INCH, fraction
 from geometry.marks import Chart, Mark, charts, fill_dots
 from geometry.plane import Affine, Point
+from geometry.sheets import Box
 
 if TYPE_CHECKING:
     from extension.booklet.settings import Settings
@@ -25,7 +26,7 @@ ON_A_QUARTER = 1 / 64
 def chart_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
     """The chart of every side; sides that are alike share one."""
     say = settings.measure
-    stop = "stop line" if pattern.kind == "outer" else "outer seam"
+    stop = pattern.reached
     lead = [
         (
             "Tape slips and cloth eases: pin the quarter points first, and measure every dot from its nearer corner, never all "
@@ -52,8 +53,8 @@ def _quarters(chart: Chart, say: Measure, stop: str, side: DrawnSide) -> str:
     first, half = chart.quarters[0], chart.quarters[1]
     return (
         f"Quarter points at {first.corner.text} in ({first.corner.mm} mm) from either corner, the centre at "
-        f"{_text(half.place, say.parts)} in ({round(half.place * MM_PER_INCH)} mm). {len(chart.dots)} dots on the border "
-        f"seam, pivots included; {len(chart.points)} points on the {stop}, {say.told(side.height)} away."
+        f"{_text(half.place, say.parts)} in ({round(half.place * MM_PER_INCH)} mm). {counted(len(chart.dots), 'dot')} on the border "
+        f"seam, pivots included; {counted(len(chart.points), 'point')} on the {stop}, {say.told(side.height)} away."
     )
 
 
@@ -129,18 +130,19 @@ def side_picture(pattern: Pattern, side: DrawnSide, chart: Chart, settings: Sett
         canvas.lines([(Point(x, seam_y - 0.05), Point(x, seam_y + 0.24))], "over")
         canvas.text(Point(x, seam_y + 0.34), words, 7, "middle", colour=RUST)
         taken.take(word_box(Point(x, seam_y + 0.31), words, 7))
+        taken.take(Box(x, seam_y - 0.05, x, seam_y + 0.24))
     for first, row, off in ((0, side.dots, 0.13), (1, side.points, -0.11)):
         for number, point in enumerate(row, first):
             at = place.at(point)
             canvas.dot(at, 0.022)
             # a pivot's number stands beside the seam of the next side, not on it
-            aside = 0.0 if first else 0.08 if number == 0 else -0.08 if number == len(row) - 1 else 0.0
-            spot = at.plus(Point(aside, off))
-            box = word_box(spot, str(number), 7.5)
-            if taken.free(box.grown(0.015)):
+            aside = -0.08 if number == len(row) - 1 and not first else 0.08
+            spots = [at.plus(Point(x, off)) for x in ((0.0, aside) if 0 < number < len(row) - 1 or first else (aside,))]
+            spot = next((one for one in spots if taken.free(word_box(one, str(number), 7.5).grown(0.015))), None)
+            if spot is not None:
                 canvas.text(spot.plus(Point(0, 0.33 * 7.5 / POINTS)), str(number), 7.5, "middle",
                             colour="#1d2b45" if off > 0 else GREY)  # fmt: skip
-                taken.take(box)
+                taken.take(word_box(spot, str(number), 7.5))
     return canvas
 
 
@@ -153,7 +155,7 @@ def fill_dots_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         dots = fill_dots(piece)
         if not dots:
             continue
-        where = "border seam" if kind.base == "inner" else "stop line"
+        where = "border seam" if kind.base == "inner" else pattern.reached
         rows = [
             [str(number), fraction(dot.along, parts), f"{dot.along * MM_PER_INCH:.0f}", fraction(dot.up, parts),
              f"{dot.up * MM_PER_INCH:.0f}"]

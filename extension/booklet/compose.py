@@ -39,6 +39,7 @@ def booklet(pattern: Pattern, settings: Settings, said: Callable[[str], None]) -
     about = {
         "title": settings.title, "short": settings.short, "maker": settings.maker,
         "wide": settings.paper.wide, "tall": settings.paper.tall, "margin": settings.margin, "edge": MARGIN,
+        "type": settings.type,
     }  # fmt: skip
     return pdf(parts, about)
 
@@ -77,7 +78,7 @@ def _rows(found: Sequence[Step]) -> Iterator[Part]:
     for number, step in enumerate(found, 1):
         yield {
             "number": number, "title": step.title, "words": step.words, "picture": step.picture,
-            "wide": step.wide,
+            "wide": step.wide, "joined": step.joined,
         }  # fmt: skip
 
 

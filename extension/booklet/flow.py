@@ -112,7 +112,7 @@ class Flow:
                 for number, row in enumerate([heads, *some]):
                     for cell, words in enumerate(row):
                         self._page.text(
-                            Point(left + lefts[cell], top + tall * (number + 1)), words, size if number else 8.0,
+                            Point(left + lefts[cell], top + tall * (number + 1)), words, size if number else 7.0,
                             colour=INK if number else GREY_TYPE,
                         )  # fmt: skip
             self._y = top + tall * (max(map(len, block)) + 1) + 0.12

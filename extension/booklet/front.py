@@ -69,7 +69,7 @@ def quilt_picture(pattern: Pattern, most_wide: float, most_tall: float) -> Canva
 def _border_facts(pattern: Pattern, say: Measure) -> list[tuple[str, str]]:
     widths = list(dict.fromkeys(say.told(side.width) for side in pattern.sides))
     facts = [
-        ("Finished size", say.both(pattern.wide, pattern.tall)),
+        ("Finished size" if pattern.kind == "outer" else "Outer seams", say.both(pattern.wide, pattern.tall)),
         ("Border width", " / ".join(widths)),
     ]
     if pattern.kind == "outer":
@@ -188,9 +188,9 @@ def _assumed(pattern: Pattern, say: Measure) -> list[str]:
     outer = pattern.kind == "outer"
     return [
         (
-            f"The finished quilt measures {say.size(pattern.wide, pattern.tall)} at its trimmed edge"
-            f"{'' if outer else ' (of this border)'}, and its border seams, pivot to pivot, {'; '.join(lengths)}. Measure "
-            "yours through the centre, or take the average of three readings."
+            f"{'The finished quilt' if outer else 'This border'} measures {say.size(pattern.wide, pattern.tall)} "
+            f"{'at its trimmed edge' if outer else 'along its outer seams'}, and its border seams, pivot to pivot, "
+            f"{'; '.join(lengths)}. Measure yours through the centre, or take the average of three readings."
         ),
         "The border is sewn on, the quilt layered, basted and square; its centre is quilted or well held.",
         "Sizes are those before quilting; heavy quilting draws a quilt in by 1 to 3 in.",

@@ -115,6 +115,11 @@ def section_name(section: DrawnSection, side: str) -> str:
     return "the corner" if len(section.corners) > 3 else "the corner piece"  # noqa: PLR2004
 
 
+def counted(count: int, word: str) -> str:
+    """`1 point`, `2 points`."""
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
 def listed(words: list[str]) -> str:
     """Words as a list: `top, right and left`."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 2 else words)  # noqa: PLR2004

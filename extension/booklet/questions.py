@@ -182,7 +182,7 @@ class Questions:
         )
         return (
             f"{upper(thread_words(self.pattern, self.settings))}. Wind several bobbins before you begin, about {say.thread(share)} of "
-            f"thread for each side, and change at a dot of the border seam before {longest.name} begins. If one runs out "
+            f"thread for each side, and change at a dot of the border seam before the {longest.name} side begins. If one runs out "
             "inside a fill: pull both threads to the back, go back three stitches on the same line, and begin there, in the "
             "same holes."
         )

@@ -13,13 +13,15 @@ from extension.booklet.stitched import (
     Now,
     Taken,
     before,
+    box_of,
     fitted,
     mark_dots,
     now,
     outlines,
     start_dot,
+    turns,
 )
-from geometry.moments import moments
+from geometry.moments import moments, way
 from geometry.plane import length_of
 from geometry.sheets import Box
 
@@ -43,18 +45,22 @@ TALL, LARGE, LARGEST = 2.1, 2.7, 3.2
 CLOSE = 0.2
 """Inches of paper between lines below which a fill goes across the page."""
 
+FEW_TURNS = 4
+"""Numbered turns, both ends included, that are no guide through a fill."""
+
 PAD = 0.2
 """Inches of paper round a figure's window, for the numbers of the points."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One numbered figure with its words."""
+    """One numbered figure with its words; `joined`: it stays with the one before."""
 
     title: str
     words: str
     picture: Canvas
     wide: bool
+    joined: bool = False
 
 
 class Scene:
@@ -135,8 +141,11 @@ class Scene:
         size = (self.wide if wide else self.wide - ASIDE - GUTTER, tall)
         return Step(title, words, self.figure(window, done, this, how or Now(), f"{title}. {words}", size=size), wide)
 
-    def fill_step(self, title: str, words: str, window: Box, done: Iterable[Moment], moment: Moment) -> Step:
+    def fill_step(self, title: str, words: str, done: Iterable[Moment], moment: Moment) -> Step:
         """A fill as large as its lines need, with its turns numbered."""
+        box = box_of([moment], self.side.level)
+        # a single line has a box without width or height
+        window = box.grown(0.06 * max(box.wide, box.tall))
         spacing = self.pattern.section(moment.name).spacing
         beside = (self.wide - ASIDE - GUTTER) / window.wide
         wide = spacing * min(beside, LARGE / window.tall) < CLOSE
@@ -155,9 +164,11 @@ class Scene:
         section = pattern.section(moment.name)
         length = sum(length_of(leg.line) for leg in moment.legs)
         start, end = self.named(moment.start), self.named(moment.end)
+        # a curve has hardly any turns to number
+        guide = "small numbers" if len(turns(way(moment))) > FEW_TURNS else "arrows"
         home = f"and you are back at {end}" if start == end else f"and you arrive at {end}"
         words = (
-            f"Fill {section_name(section, self.side.name)}: begin at {start}, follow the small numbers, {home}. "
+            f"Fill {section_name(section, self.side.name)}: begin at {start}, follow the {guide}, {home}. "
             f"Lines {say.told(section.spacing)} apart, {say.stitching(length)} of stitching"
         )
         for how, verb in (("over", "stitched over an earlier line"), ("travel", "travelled along the seam")):

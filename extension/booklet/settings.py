@@ -21,6 +21,10 @@ TEXT_MARGIN = {"letter": 0.75, "a4": 0.75, "both": 0.75, "tabloid": 1.2, "a3": 1
 """Inches round the text of a page; large papers keep their lines short enough to read."""
 
 
+TYPE = {"tabloid": 12.5, "a3": 12.5}
+"""Points of the text of large papers, whose lines are longer; elsewhere 10.5."""
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """How the booklet is made.
@@ -56,6 +60,11 @@ class Settings:
     def margin(self) -> float:
         """Inches round the text."""
         return TEXT_MARGIN[self.paper.name]
+
+    @property
+    def type(self) -> float:
+        """Points of the text."""
+        return TYPE.get(self.paper.name, 10.5)
 
     @property
     def text_wide(self) -> float:

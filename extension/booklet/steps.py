@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from extension.booklet.canvas import GREY, Canvas
 from extension.booklet.dimensions import across, upright
 from extension.booklet.front import alike_sides
-from extension.booklet.measure import listed, upper
+from extension.booklet.measure import counted, listed, upper
 from extension.booklet.scene import LARGE, TALL, Scene, Step
 from extension.booklet.stitched import Now, Taken, box_of, fitted, mark_dots, outlines
 from geometry.moments import Moment
@@ -34,6 +34,7 @@ def steps(pattern: Pattern, say: Measure, wide: float) -> list[Step]:
     else:
         found += scene.one_run()
         found += scene.other_zigzag_first()
+        found[-1] = replace(found[-1], joined=True)
     return found
 
 
@@ -51,7 +52,7 @@ class Story(Scene):
         outer = pattern.kind == "outer"
         stop = f"the stop line, {say.told(pattern.room)} inside the trimmed edge" if outer else "the outer seam"
         counts = (
-            f"{listed(names)} {len(one.dots)} dots on the seam and {len(one.points)} points across from them"
+            f"{listed(names)} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
             for names, one in alike_sides(pattern)
         )
         words = (
@@ -114,11 +115,9 @@ class Story(Scene):
         moment = run[number]
         if moment.what == "fill":
             section = self.pattern.section(moment.name)
-            box = box_of([moment], self.side.level)
-            window = box.grown(0.06 * box.wide)
             words = self.fill_words(moment)
             title = "The corner piece" if section.base == "corner" else f"Fill: {section.fill_name}"
-            return self.fill_step(title, words, window, run[:number], moment)
+            return self.fill_step(title, words, run[:number], moment)
         diagonals = sum(1 for one in run[: number + 1] if one.what == "diagonal")
         title = {1: "First diagonal", 2: "Second diagonal"}.get(diagonals, "Next diagonal")
         if diagonals == 1 and number == 0:
@@ -169,28 +168,33 @@ class Story(Scene):
         zigzag, *fills = self.told
         found = [self._single(zigzag, 0), self._single(zigzag, 1)]
         along_side = [moment for moment in zigzag if moment.name == self.side.name]
+        shown = max(0, 2 * self.count - 6)
         found.append(self.step(
             "The whole zigzag", f"On to dot {self.count}, the next pivot, and round the quilt: "
             f"{sum(len(one.points) for one in self.pattern.sides)} triangles, one line.",
-            self.ending(2.6), along_side[: 2 * self.count - 6], along_side[max(0, 2 * self.count - 6):],
+            self.ending(2.6), along_side[:shown], along_side[shown:],
         ))  # fmt: skip
         for number, run in enumerate(fills, 2):
-            first = run[0]
-            box = box_of([first], self.side.level)
+            begun = next(i for i, moment in enumerate(run) if moment.what == "fill")
+            first = run[begun]
             section = self.pattern.section(first.name)
-            where = "border seam" if section.base == "inner" else "stop line"
+            where = {
+                "inner": "on the border seam",
+                "outer": f"on the {self.pattern.reached}",
+                "corner": "of the corners",
+            }[section.base]
             found.append(self.fill_step(
-                f"Run {number}: the fills on the {where}", self.fill_words(first), box.grown(0.06 * box.wide), zigzag, first,
+                f"Run {number}: the fills {where}", self.fill_words(first), zigzag, first,
             ))  # fmt: skip
             done = [*zigzag, *(fills[0] if number > 2 else ())]  # noqa: PLR2004
             corner = [m for m in run if m.name == self.side.name or m.name.startswith(f"{self.side.name}-corner")]
             if corner:
                 at = run.index(corner[0])
                 found.append(self._corner([*done, *run], len(done) + at, len(done) + at + len(corner)))
-            else:
+            elif these := [m for m in run[begun + 1 : begun + 3] if m.name.startswith(f"{self.side.name}-")]:
                 found.append(self.step(
-                    "The next triangles", f"Each fill ends where the next begins: {self.way_of(run[1:3])}.",
-                    self.beginning(3.5), [*done, first], run[1:3], Now(fine=True),
+                    "The next triangles", f"Each fill ends where the next begins: {self.way_of(these)}.",
+                    self.beginning(3.5), [*done, *run[: begun + 1]], these, Now(fine=True),
                 ))  # fmt: skip
         return found
 
@@ -224,7 +228,8 @@ class Story(Scene):
             ))  # fmt: skip
         if outer:
             found.append(self.step(
-                "Then those on the stop line", "A third run: the triangles on the stop line, and the corners with them.",
+                f"Then those on the {pattern.reached}",
+                f"A third run: the triangles on the {pattern.reached}, and the corners with them.",
                 window, [*zigzag, *inner], outer, Now(fine=True, start=False, arrows=False),
             ))  # fmt: skip
         return found
@@ -242,7 +247,7 @@ class Story(Scene):
         return self.step(
             "Another order: section by section",
             "With all dots marked it can be one run: two diagonals, the fill between them, the next diagonal, the fill on "
-            "the stop line, and so on round the quilt.",
+            f"the {pattern.reached}, and so on round the quilt.",
             self.beginning(2.6), (), [*this, *fills], Now(fine=True, start=True),
         )  # fmt: skip
 
@@ -276,6 +281,8 @@ def split_run(pattern: Pattern, run: Sequence[Moment]) -> Split:
     corner = min([*at_corner, stop])
     first = _after(run, f"{side.name}-in-1", diagonals[min(1, len(diagonals) - 1)]) + 1
     second = _after(run, f"{side.name}-in-2", diagonals[min(3, len(diagonals) - 1)]) + 1
+    # what is begun at the last pivot may lie on the next side
+    corner = min([corner, *(i for i in range(second, len(run)) if run[i].what == "fill" and i not in own)])
     first, second = min(first, corner), min(second, corner)
     each = min(max(2, side.fit.each), 3)
     start = [i for i in diagonals if run[i].place >= 2 * (len(side.points) - each)]

@@ -31,6 +31,9 @@ MOST_CROSSED = 2
 ROOM_FOR_ARROW = 0.26
 """Inches of straight line on paper below which no arrow is drawn."""
 
+FAR = 2.0
+"""Inches of line on paper for each arrow; a longer stretch between two turns gets several."""
+
 DOT = 0.032
 START = 0.052
 
@@ -131,21 +134,27 @@ def turns(line: Line) -> list[int]:
 
 
 def arrows(canvas: Canvas, line: Line, taken: Taken, colour: str, size: float = ARROW) -> None:
-    """An arrowhead on each stretch between two turns that has room for one."""
-    window = canvas.box
+    """An arrowhead on each stretch between two turns that has room for one, several on a long one."""
     for first, last in itertools.pairwise(turns(line)):
         stretch = line[first : last + 1]
         length = sum(distance(a, b) for a, b in itertools.pairwise(stretch))
-        if length < ROOM_FOR_ARROW:
-            continue
-        for share in (0.56, 0.42, 0.7, 0.3):
-            tip, ahead = _on(stretch, share * length + size / 2)
-            centre = tip.minus(ahead.times(size / 2))
-            box = Box(centre.x, centre.y, centre.x, centre.y).grown(size * 0.55)
-            if _within(centre, window, 0.06) and taken.free(box):
-                canvas.arrow(tip, ahead, size, colour)
-                taken.take(box.grown(-size * 0.2))
-                break
+        parts = max(1, int(length / FAR)) if length >= ROOM_FOR_ARROW else 0
+        for part in range(parts):
+            _arrow(canvas, stretch, (part * length / parts, length / parts), taken, colour, size)
+
+
+def _arrow(
+    canvas: Canvas, stretch: Line, part: tuple[float, float], taken: Taken, colour: str, size: float
+) -> None:  # fmt: skip
+    """An arrowhead on a part of a line, given by where it begins and its length: past its middle, or where there is room."""
+    for share in (0.56, 0.42, 0.7, 0.3):
+        tip, ahead = _on(stretch, part[0] + share * part[1] + size / 2)
+        centre = tip.minus(ahead.times(size / 2))
+        box = Box(centre.x, centre.y, centre.x, centre.y).grown(size * 0.55)
+        if _within(centre, canvas.box, 0.06) and taken.free(box):
+            canvas.arrow(tip, ahead, size, colour)
+            taken.take(box.grown(-size * 0.2))
+            return
 
 
 def _within(point: Point, window: Box, margin: float) -> bool:

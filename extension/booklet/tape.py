@@ -84,11 +84,11 @@ def tape_sheets(pattern: Pattern, paper: Paper, say: Measure, short: str) -> lis
     sheets: list[Sheet] = []
     for number, (tape, cut, i) in enumerate(rows):
         if number % per_sheet == 0:
-            alt = f"{TITLE}: pieces with ticks for every dot of the border seam and of the stop line"
+            alt = f"{TITLE}: pieces with ticks for every dot of the border seam and of the {pattern.reached}"
             sheets.append(blank(paper, TITLE, "Cut out, glue on the diamonds, lay along the border seam", short, alt))
         if number % per_sheet == 0:
             unit = "inches" if say.unit == "in" else "millimetres"
-            stop = "stop line" if pattern.kind == "outer" else "outer seam"
+            stop = pattern.reached
             words = f"Lower edge: border seam; upper edge: {stop}. At each tick: number of the dot, {unit} from the nearer corner. "
             words += "Short ticks: the fill."
             sheets[-1].canvas.text(Point(body.left, body.top + 0.06), words, 8.5)

@@ -74,7 +74,7 @@ def templates(pattern: Pattern, say: Measure) -> list[Template]:
 def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure) -> Template:
     piece = kind.pieces[0]
     side = next(side for side in pattern.sides if side.name == piece.side)
-    where = "border seam" if kind.base == "inner" else _stop_name(pattern)
+    where = "border seam" if kind.base == "inner" else pattern.reached
     left, right, tip = piece.corners
     repeat = distance(left, right)
     hand = ", as changed by hand" if kind.edited else ""
@@ -85,7 +85,7 @@ def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measur
         f"{'; some are its mirror image' if kind.mirrored else ''}"
     )
     ahead = right.minus(left).times(BEYOND / repeat)
-    other = "border seam" if kind.base == "outer" else _stop_name(pattern)
+    other = "border seam" if kind.base == "outer" else pattern.reached
     across = ((tip.minus(ahead.times(5)), tip.plus(ahead.times(5))), other)
     base = ((left.minus(ahead), right.plus(ahead)), where)
     return _laid_out(
@@ -110,7 +110,7 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
     seams = [
         ((pivot.minus(_unit(side).times(reach)), pivot), "border seam"),
         ((pivot, pivot.plus(_unit(following).times(reach))), ""),
-        ((last, outer), _stop_name(pattern)),
+        ((last, outer), pattern.reached),
         ((outer, first), ""),
     ]
     return _laid_out(
@@ -121,10 +121,6 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
 
 def _unit(side: DrawnSide) -> Point:
     return side.dots[-1].minus(side.dots[0]).times(1 / side.length)
-
-
-def _stop_name(pattern: Pattern) -> str:
-    return "stop line" if pattern.kind == "outer" else "outer seam"
 
 
 def _fill_words(name: str, spacing: float, say: Measure, *, drawn: bool) -> str:

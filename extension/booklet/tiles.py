@@ -28,11 +28,11 @@ def onto_sheet(one: Tile, sheet: Sheet, lower: float = 0.0) -> Affine:
 
 
 def something_on(lines: Sequence[Line]) -> Callable[[Box], bool]:
-    """Whether a window has any of some lines on it."""
+    """Whether a window has any of some lines on it, more than such as only touch its edge."""
     pieces = [pair for line in lines for pair in itertools.pairwise(flat(line))]
 
     def used(window: Box) -> bool:
-        inner = window.grown(-0.05)
+        inner = window.grown(-1e-6)
         return any(crosses(inner, one, two) for one, two in pieces)
 
     return used

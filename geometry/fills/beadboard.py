@@ -26,7 +26,6 @@ def beadboard(shape: Shape, asked: float) -> Fill:
     wide = to_left + to_right
     fitted = None
     if shape.bent:
-        # no pair stands astride the bend
         fitted = even_out(wide, asked, counts_up_to(wide, asked, 2, 2), _BOTH_ENDS)
     fitted = fitted or even_out(wide, asked, counts_up_to(wide, asked, 1), _BOTH_ENDS)
     if fitted is None:
@@ -34,8 +33,7 @@ def beadboard(shape: Shape, asked: float) -> Fill:
     pairs, spacing = fitted
     set_in = SET_IN * spacing / shape.depth
     teeth: list[Tooth] = []
-    for number in range(pairs):
-        centre = (to_right - to_left) / 2 + spacing * ((pairs - 1) / 2 - number)
+    for centre in _centres(to_left, to_right, pairs, spacing, bent=shape.bent):
         right, left = (
             inches / (to_right if inches > 0 else to_left)
             for inches in (centre + GAP / 2 * spacing, centre - GAP / 2 * spacing)
@@ -51,3 +49,14 @@ def beadboard(shape: Shape, asked: float) -> Fill:
     if not teeth:
         return left_out(asked, wide, 1.6)
     return comb(shape, teeth, spacing)
+
+
+def _centres(to_left: float, to_right: float, pairs: int, spacing: float, *, bent: bool) -> list[float]:
+    """Where the pairs stand, from right to left: inches from the middle, to the right.
+
+    Where the base bends no pair stands astride the bend; each side has as many as it has room for.
+    """
+    if not bent:
+        return [(to_right - to_left) / 2 + spacing * ((pairs - 1) / 2 - number) for number in range(pairs)]
+    right, left = (int(room / spacing + 0.5 - _BOTH_ENDS[0] / 2 + 1e-9) for room in (to_right, to_left))
+    return [spacing * (number - 0.5) for number in range(right, -left, -1)]

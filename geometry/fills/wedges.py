@@ -9,26 +9,27 @@ that of the lines where they stand on the base.
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.comb import Tooth, comb
-from geometry.fills.shape import SET_IN, Fill, Passage, Shape, counts_up_to, even_out, left_out
-from geometry.plane import SHARPEST_TURN_DEG, Point, cross, distance, distance_to_line
+from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
+from geometry.plane import SHARPEST_TURN_DEG, Point, along, cross, distance, distance_to_line
+
+if TYPE_CHECKING:
+    from geometry.plane import Line
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
-_GAP = 0.8
-"""Spacings between the middles of two spikes, square to them, at which one of the two stops."""
+_APART = 0.32
+"""Spacings that the end of a spike keeps away from diagonals and the spikes on either side."""
 
-_LOWEST = 0.3
-"""Share of the height that every spike may reach."""
+_LOWEST = 0.12
+"""Share of the height below which a spike is none."""
 
-_HIGHEST = 0.85
-"""Share of the height that the longest spike reaches."""
+_AT_TIP = 1.25
+"""Spacings across: the open circle left between the longest spike and the tip."""
 
-_LEFT_AT_TIP = 1.9
-"""Spacings from the longest spike to the tip, at most: no circle of two spacings across fits there."""
-
-_BLUNT = 0.3
+_END = 0.31
 """Spacings across the end of a spike that is cut off."""
 
 
@@ -41,50 +42,102 @@ def wedges(shape: Shape, asked: float) -> Fill:
         return left_out(asked, base, 2.7)
     divisions, spacing = fitted
     width = 2 * spacing / base
-    outermost = width * (divisions - 2) / 2
-    spikes = (divisions - 1) // 2
-    rights = [outermost - 2 * width * number for number in range(spikes)]
-    heights = _heights(shape, [right - width / 2 for right in rights], spacing)
-    lines = [_spike(shape, right, width, height, 0.0, spacing) for right, height in zip(rights, heights, strict=True)]
-    if any(_sharp(*line[-3:]) for line in lines):
-        blunt = _BLUNT * spacing / base
-        lines = [
-            _spike(shape, right, width, height, blunt, spacing) for right, height in zip(rights, heights, strict=True)
-        ]
-    return comb(shape, [Tooth(right, right - width, line) for right, line in zip(rights, lines, strict=True)], spacing)
+    rights = [width * ((divisions - 2) / 2 - 2 * number) for number in range((divisions - 1) // 2)]
+    teeth = _risen([_Spike.standing(shape, right, width, spacing, 0.0) for right in rights])
+    if any(_sharp(*tooth.line[-3:]) for tooth in teeth):
+        teeth = _risen([_Spike.standing(shape, right, width, spacing, _END) for right in rights])
+    return comb(shape, teeth, spacing) if teeth else left_out(asked, base, 2.7)
 
 
-def _spike(shape: Shape, right: float, width: float, height: float, blunt: float, spacing: float) -> tuple[Point, ...]:
-    """A spike from its right foot to its left one; `blunt` is the share of the half base of half its end."""
-    centre = right - width / 2
-    depth = min(distance_to_line(shape.middle, end, shape.tip) for end in (shape.left, shape.right))
-    # |u| + v = 1 on the diagonals; the end keeps away from them as a join does
-    height = min(height, 1 - (blunt + SET_IN * spacing / depth) / (1 - abs(centre)))
-    end = centre * (1 - height)
-    tips = [(end + blunt, height), (end - blunt, height)] if blunt else [(end, height)]
-    return shape.line((right, 0), *tips, (right - width, 0))
+def _risen(spikes: list[_Spike]) -> list[Tooth]:
+    """The spikes, given from right to left, each as high as there is room for, the higher ones before those between.
+
+    Every second one stops first, of those that rise on again every second, and the middle one rises highest.
+    """
+    highest = [spike.highest() for spike in spikes]
+    first = [
+        min(high, spike.alone(number - len(spikes) // 2))
+        for number, (spike, high) in enumerate(zip(spikes, highest, strict=True))
+    ]
+    risen: dict[int, Tooth] = {}
+    for number in sorted(range(len(spikes)), key=lambda number: (-round(first[number], 6), number)):
+        # the sides that face it
+        before = [risen[other].line[-2:] for other in range(number - 1, -1, -1) if other in risen]
+        after = [risen[other].line[:2] for other in range(number + 1, len(spikes)) if other in risen]
+        walls = [*before[:1], *after[:1]]
+        height = min([highest[number], *(spikes[number].beside(wall) for wall in walls)])
+        if height >= _LOWEST:
+            risen[number] = spikes[number].tooth(height)
+    return [risen[number] for number in sorted(risen)]
+
+
+class _Spike(NamedTuple):
+    """Where a spike stands.
+
+    Attributes:
+        shape, spacing: the section's, and the fill's.
+        right, left: shares of the half base at which its feet stand.
+        foot: the point between them.
+        half: the step from its middle to the left corner of its end.
+    """
+
+    shape: Shape
+    spacing: float
+    right: float
+    left: float
+    foot: Point
+    half: Point
+
+    @classmethod
+    def standing(cls, shape: Shape, right: float, width: float, spacing: float, end: float) -> _Spike:
+        """The spike with its right foot there; its end, cut off square, is `end` spacings wide."""
+        foot = shape.at(right - width / 2, 0)
+        rise = shape.tip.minus(foot).times(end / 2 * spacing / distance(foot, shape.tip))
+        return cls(shape, spacing, right, right - width, foot, Point(-rise.y, rise.x))
+
+    def tooth(self, height: float) -> Tooth:
+        """The spike rising to that share of the way to the tip."""
+        top = along(self.foot, self.shape.tip, height)
+        ends = dict.fromkeys((top.minus(self.half), top.plus(self.half)))
+        return Tooth(self.right, self.left, (self.shape.at(self.right, 0), *ends, self.shape.at(self.left, 0)))
+
+    def highest(self) -> float:
+        """The share of the way to the tip to which it may rise beside its diagonal and below the tip."""
+        tip = self.shape.tip
+        to_middle, to_side, to_foot = (place.minus(tip) for place in (self.shape.middle, self.shape.right, self.foot))
+        # the circle that touches both diagonals and the end, which lies that far off the middle
+        sine = abs(cross(to_middle, to_side)) / math.hypot(*to_middle) / math.hypot(*to_side)
+        off = abs(cross(to_middle, to_foot)) / math.hypot(*to_middle) / math.hypot(*to_foot)
+        room = _AT_TIP / 2 * self.spacing * (math.sqrt(1 - off**2) + math.sqrt(max(0.0, sine**2 - off**2))) / sine
+        nearer = self.shape.right if self.right + self.left > 0 else self.shape.left
+        return min(1 - room / math.hypot(*to_foot), self.beside((nearer, tip)))
+
+    def alone(self, place: int) -> float:
+        """The share of the way to the tip at which those that rise on come too close; `place` counts from the middle one.
+
+        Twice the distance to the next of them, square to it, has then come down to an end and its room on either side.
+        """
+        if not place:
+            return 1.0
+        right, left = self.shape.at(self.right, 0), self.shape.at(self.left, 0)
+        upright = distance_to_line(self.shape.tip, right, left) / distance(self.shape.tip, self.foot)
+        return 1 - (_END + _APART) / (2 * (place & -place) * upright)
+
+    def beside(self, wall: Line) -> float:
+        """The share of the way to the tip at which its end is as near to a wall as it may be; 1 if it never is."""
+        start, step = wall[0], wall[1].minus(wall[0])
+        shares = []
+        for half in (self.half, self.half.times(-1)):
+            # square to the wall, positive where the foot is; it changes evenly with the height
+            low, high = (
+                cross(step, place.plus(half).minus(start)) / math.hypot(*step) for place in (self.foot, self.shape.tip)
+            )
+            low, high = (low, high) if low > 0 else (-low, -high)
+            shares.append((low - _APART * self.spacing) / (low - high) if low > high else 1.0)
+        return min(shares)
 
 
 def _sharp(foot: Point, tip: Point, other: Point) -> bool:
     """Whether the line turns at `tip` more sharply than a needle follows cleanly."""
     one, two = foot.minus(tip), other.minus(tip)
     return abs(math.atan2(cross(one, two), one.x * two.x + one.y * two.y)) < math.radians(SHARPEST_TURN_DEG)
-
-
-def _heights(shape: Shape, centres: list[float], spacing: float) -> list[float]:
-    """Share of the height each spike reaches: where those still rising come too close, every second one stops."""
-    middle_line = distance(shape.middle, shape.tip)
-    highest = max(_HIGHEST, 1 - _LEFT_AT_TIP * spacing / middle_line)
-    heights = [highest] * len(centres)
-    rising = list(range(len(centres)))
-    apart = 2.0
-    while len(rising) > 1:
-        stays = (len(rising) // 2) % 2
-        for place, number in enumerate(rising):
-            if place % 2 != stays:
-                foot = shape.at(centres[number], 0)
-                upright = distance_to_line(shape.tip, shape.left, shape.middle) / distance(foot, shape.tip)
-                heights[number] = min(highest, max(_LOWEST, 1 - _GAP / max(upright, 0.5) / apart))
-        rising = rising[stays::2]
-        apart *= 2
-    return heights

@@ -30,7 +30,7 @@ pytestmark = pytest.mark.editor
 def editor(tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess[bytes]]) -> Callable[..., bytes]:
     """Open a document in the editor, select, run the tool and export; returns the exported document.
 
-    The dialog's fields are set as the editor keeps them, in the preferences of a profile of its own.
+    The fields of the first tool's dialog are set as the editor keeps them, in the preferences of a profile of its own.
     """
     if MISSING and REQUIRED:
         pytest.fail(f"{' and '.join(MISSING)} must be installed here")
@@ -41,7 +41,8 @@ def editor(tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess
     assert done.returncode == 0, done.stderr.decode()
 
     def run(document: str, ids: str, *actions: str, until: Path | None = None, **fields: str) -> bytes:
-        settings = " ".join(f'org.cornerwise.border.{name}="{value}"' for name, value in fields.items())
+        tool = actions[0].split(".")[2]
+        settings = " ".join(f'org.cornerwise.{tool}.{name}="{value}"' for name, value in fields.items())
         (profile / "preferences.xml").write_text(
             f'<?xml version="1.0"?><inkscape version="1"><group id="extensions" {settings}/></inkscape>'
         )
@@ -171,3 +172,35 @@ def test_a_refusal_leaves_the_document_alone(
     assert len(said.splitlines()) == 1
     assert b"cornerwise" not in out
     assert (tmp_path / "in.svg").read_text(encoding="utf-8") == document
+
+
+def test_the_editor_derives_another_order(
+    editor: Callable[..., bytes], border: Callable[..., bytes], read: Callable[..., object]
+) -> None:
+    """Three runs in place of one, with leave-and-return points, shown; the fills stay as they were."""
+    before = border(DOCUMENTS["inches with a viewBox"][0])
+    drawing = read(editor(before.decode(), "", "org.cornerwise.order.noprefs", order="zigzag", leave="8"))
+    assert [run.get("{urn:cornerwise}run") for run in drawing.parts("run")] == ["1", "2", "3"]
+    assert len(drawing.parts("leave")) == 1
+    assert "none" not in (drawing.layer("order").get("style") or "")
+    assert drawing.recipe["order"] == "zigzag"
+    drawn = [path.get("d") for path in read(before).parts("fill")]
+    assert [path.get("d") for path in drawing.parts("fill")] == drawn
+
+
+def test_the_editor_changes_the_fill_of_what_is_selected(
+    editor: Callable[..., bytes], border: Callable[..., bytes], read: Callable[..., object]
+) -> None:
+    """A section's group, and a line in another; every other section keeps its lines."""
+    before = border(DOCUMENTS["inches with a viewBox"][0]).decode()
+    second = before.index("<path", before.index('cw:section="top-in-2"'))
+    before = f'{before[:second]}<path id="clicked"{before[second + 5 :]}'
+    ids = "cornerwise-edge-left-in-1,clicked"
+    drawing = read(editor(before, ids, "org.cornerwise.fill.noprefs", fill="fans", spacing="3/4"))
+    filled = {g.get("{urn:cornerwise}section"): g for g in drawing.parts("section")}
+    fans = {name for name, group in filled.items() if group.get("{urn:cornerwise}fill") == "fans"}
+    assert fans == {"left-in-1", "top-in-2"}
+    assert all(0.5 < float(filled[name].get("{urn:cornerwise}spacing-in")) < 0.8 for name in fans)
+    was = {g.get("{urn:cornerwise}section"): g[0].get("d") for g in read(before.encode()).parts("section")}
+    assert {name for name, group in filled.items() if group[0].get("d") != was[name]} == fans
+    assert len(drawing.parts("run")) == 1

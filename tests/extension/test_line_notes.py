@@ -32,7 +32,7 @@ def test_nothing_is_said_where_nothing_was_asked_for() -> None:
 def test_fewer_echo_lines_are_told() -> None:
     """How many sections, how many lines, and the step at which no more fit."""
     (said,) = _said(echo=6, step=0.5, fill="wedges")
-    assert said.endswith("sections have 3 echo lines instead of 6: there is no room for more 1/2 in apart.")
+    assert said.endswith("sections have 2 echo lines instead of 6: there is no room for more 1/2 in apart.")
     (said,) = _said(echo=1, step=9.0)
     assert "sections have no echo lines instead of 1" in said
 

@@ -36,6 +36,20 @@ def test_an_even_square_border_has_few_kinds(fill: str) -> None:
     assert len(corner_kinds(pattern)) == 1
 
 
+@pytest.mark.parametrize("corner", ["mitred", "large", "square"])
+@pytest.mark.parametrize("kind", ["inner", "outer"])
+def test_a_corner_of_exactly_45_degrees_is_one_kind(kind: str, corner: str) -> None:
+    """There the last point, the pivot and the first point of the next side lie on one line."""
+    width = 4.0 if kind == "inner" else 4.375
+    pattern = pattern_of(
+        lay_out(
+            Request(40 + 2 * width, 56 + 2 * width, (width,) * 4, kind=kind, corner=corner, size="repeat", repeat=8)
+        )
+    )
+    (found,) = corner_kinds(pattern)
+    assert found.members == ("top", "right", "bottom", "left")
+
+
 def test_a_node_moved_by_hand_makes_a_kind_of_its_own() -> None:
     """By a hundredth of an inch already, and the words say which triangle it is."""
     pattern = _pattern(fill="diamonds")

@@ -7,7 +7,7 @@ import itertools
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from shapely import LineString, Polygon, box
+from shapely import LineString, MultiLineString, Polygon, box, union_all
 
 from geometry.plane import Curve, Point
 from geometry.sheets import PAPERS, Box, centred, clipped, clipped_area, crosses, pack, tile
@@ -75,6 +75,30 @@ def test_sheets_without_anything_are_left_out() -> None:
     assert {one.label for one in tiling.tiles}.isdisjoint({"B2", "B3", "C2", "C3"})
     corner = next(one for one in tiling.tiles if one.label == "B1")
     assert set(tiling.joins(corner)) == {"top", "bottom"}
+
+
+@given(boxes, st.floats(4, 12), st.floats(4, 12), st.lists(st.tuples(points, points), min_size=1, max_size=4))
+def test_every_line_is_on_some_sheet_and_no_sheet_is_to_spare(
+    area: Box, wide: float, tall: float, pairs: list[tuple[Point, Point]]
+) -> None:
+    """Sheets that show only what their neighbours show are left out; none of what remains can go too."""
+    drawn = MultiLineString(
+        [LineString(pair) for pair in pairs if pair[0] != pair[1]] or [LineString([(0, 0), (1, 1)])]
+    ).intersection(box(*area))
+    assume(drawn.length > 0.01)
+
+    def used(window: Box) -> bool:
+        return bool(drawn.intersection(box(*window)).length > 1e-9)
+
+    tiles = tile(area, wide, tall, 0.5, used).tiles
+    assert drawn.difference(union_all([box(*one.window) for one in tiles]).buffer(1e-6)).is_empty
+    by_place = {(one.row, one.column): one for one in tiles}
+    for one in tiles:
+        beside = [
+            by_place.get((one.row + down, one.column + across)) for down, across in ((0, 1), (0, -1), (1, 0), (-1, 0))
+        ]
+        own = box(*one.window).difference(union_all([box(*other.window) for other in beside if other is not None]))
+        assert drawn.intersection(own.buffer(1e-6)).length > 0
 
 
 @given(boxes, points, points)

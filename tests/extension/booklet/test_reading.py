@@ -234,6 +234,59 @@ def test_the_steps_are_told_in_the_border_s_own_order_and_the_other_beside_it(
         assert "The last triangles before the corner" in text
 
 
+def test_an_inner_border_is_told_by_its_seams(bordered: Callable[..., Path], printed: Callable[..., object]) -> None:
+    """It has no stop line, no binding and no trimmed edge; none is spoken of."""
+    text = printed(bordered("--kind", "inner", "--fill", "wedges"), "--dots", "true", "--density", "true").text
+    for words in ("stop line", "trimmed edge", "inside the edge", "under the binding"):
+        assert words not in text
+    assert "Then those on the outer seam" in text
+    assert "Points on the outer seam" in text
+    assert "This border measures 48 × 64 in along its outer seams" in text
+
+
+def test_a_curved_fill_is_followed_by_its_arrows(bordered: Callable[..., Path], printed: Callable[..., object]) -> None:
+    """A meander has hardly a turn to number; a fill of straight lines has."""
+    assert "follow the arrows" in printed(bordered("--fill", "meander"), "--parts", "steps").text
+    assert "follow the small numbers" in printed(bordered("--fill", "diamonds"), "--parts", "steps").text
+
+
+def test_what_the_next_side_begins_at_the_pivot_belongs_to_the_corner(
+    bordered: Callable[..., Path], printed: Callable[..., object]
+) -> None:
+    """Fans of a section-by-section border are begun at their left dot, before the diagonal there."""
+    text = printed(bordered("--fill", "fans", "--corner", "large"), "--parts", "steps").text
+    last, corner = text.split("The last triangles before the corner")[1].split("The corner, large")
+    assert "of the right side" not in last
+    assert "of the right side" in corner
+
+
+@pytest.mark.parametrize(("unit", "length", "repeat"), [("cm", "154.9", "19.4"), ("mm", "1549", "194")])
+def test_the_fit_table_has_lengths_in_the_reader_s_unit_too(
+    unit: str, length: str, repeat: str, bordered: Callable[..., Path], printed: Callable[..., object]
+) -> None:
+    """61 in take 8 triangles of 7.625 in, which is 4.7 % less than 8."""
+    text = printed(bordered("--size", "repeat", "--repeat", "8"), "--parts", "fit", "--unit", unit).text
+    assert f"61 {length} 8 {repeat} -4.7" in text
+
+
+@pytest.mark.parametrize("paper", ["letter", "a3"])
+def test_columns_of_words_are_about_as_long_as_each_other(
+    paper: str, bordered: Callable[..., Path], printed: Callable[..., object]
+) -> None:
+    """The last answer stands at the top of no page and in the right column, whatever the paper."""
+    (page,) = printed(bordered(), "--parts", "questions", "--paper", paper).pages
+    places: list[tuple[float, float]] = []
+
+    def see(words: str, cm: list[float], tm: list[float], _font: object, _size: float) -> None:
+        if words.strip():
+            places.append((cm[0] * tm[4] + cm[2] * tm[5] + cm[4], cm[1] * tm[4] + cm[3] * tm[5] + cm[5]))
+
+    page._page.extract_text(visitor_text=see)
+    left = min(y for x, y in places if x < 0.45 * page.wide and y > 0.09 * page.tall)
+    right = min(y for x, y in places if x >= 0.5 * page.wide and y > 0.09 * page.tall)
+    assert abs(left - right) < 0.2 * page.tall
+
+
 def test_eased_triangles_are_told_by_their_own_size(
     bordered: Callable[..., Path], printed: Callable[..., object]
 ) -> None:
