@@ -180,12 +180,15 @@ def to_piece(points: Floats, begin: Floats, end: Floats) -> tuple[Floats, Floats
 def meetings(drawn: Pieces) -> Meetings:
     """Where the pieces of a drawing meet within the meeting distance."""
     import numpy as np
+    import shapely
 
-    one, two = drawn.tree.query(drawn.tree.geometries, predicate="dwithin", distance=MEETING)
+    # first those whose boxes are near: most are neighbours of one line, which is told without measuring
+    low, high = np.minimum(drawn.begin, drawn.end) - MEETING, np.maximum(drawn.begin, drawn.end) + MEETING
+    one, two = drawn.tree.query(shapely.box(*low.T, *high.T))
+    one, two = one[one < two], two[one < two]
     near = drawn.along(drawn.line[one], drawn.way[one] + drawn.size[one] / 2, drawn.way[two] + drawn.size[two] / 2)
     neighbours = (drawn.line[one] == drawn.line[two]) & (near <= (drawn.size[one] + drawn.size[two]) / 2 + MEETING)
-    keep = (one < two) & ~neighbours
-    one, two = one[keep], two[keep]
+    one, two = one[~neighbours], two[~neighbours]
     a, b, c, d = drawn.begin[one], drawn.end[one], drawn.begin[two], drawn.end[two]
     rows = []
     for points, begin, end, ours in ((a, c, d, 0.0), (b, c, d, 1.0)):
@@ -195,11 +198,15 @@ def meetings(drawn: Pieces) -> Meetings:
         gap, share = to_piece(points, begin, end)
         rows.append((gap, share, np.full(len(gap), theirs)))
     rows.append(_crossings(a, b, c, d))
-    best = np.argmin([row[0] for row in rows], axis=0)
+    gaps = np.array([row[0] for row in rows])
+    best = np.argmin(gaps, axis=0)
     pick = np.arange(len(best))
     ours, theirs = (np.array([row[k] for row in rows])[best, pick] for k in (1, 2))
+    met = gaps[best, pick] <= MEETING
+    one, two, ours, theirs = one[met], two[met], ours[met], theirs[met]
     return Meetings(
-        a + (b - a) * ours[:, None], drawn.line[one], drawn.line[two],
+        a[met] + (b - a)[met] * ours[:, None],
+        drawn.line[one], drawn.line[two],
         drawn.way[one] + drawn.size[one] * ours, drawn.way[two] + drawn.size[two] * theirs,
     )  # fmt: skip
 
