@@ -162,6 +162,21 @@ class Curve(tuple[Point, ...]):
     def flat(self, within: float = FLATNESS) -> tuple[Point, ...]:
         """The curve as straight pieces that leave it by at most `within` inches."""
         points = [self[0]]
+        for i, pieces in enumerate(self.pieces(within)):
+            start, one, two, end = self[3 * i : 3 * i + 4]
+            # the Bézier as a polynomial: ((a t + b) t + c) t + start
+            cx, cy = 3 * (one.x - start.x), 3 * (one.y - start.y)
+            bx, by = 3 * (two.x - one.x) - cx, 3 * (two.y - one.y) - cy
+            ax, ay = end.x - start.x - cx - bx, end.y - start.y - cy - by
+            for step in range(1, pieces):
+                t = step / pieces
+                points.append(Point(((ax * t + bx) * t + cx) * t + start.x, ((ay * t + by) * t + cy) * t + start.y))
+            points.append(end)
+        return tuple(points)
+
+    def pieces(self, within: float = FLATNESS) -> list[int]:
+        """For each Bézier of the chain how many straight pieces stand for it."""
+        found = []
         for i in range(0, len(self) - 1, 3):
             start, one, two, end = self[i : i + 4]
             # the second differences of the controls bound how far a chord leaves the curve
@@ -169,19 +184,8 @@ class Curve(tuple[Point, ...]):
                 math.hypot(start.x - 2 * one.x + two.x, start.y - 2 * one.y + two.y),
                 math.hypot(one.x - 2 * two.x + end.x, one.y - 2 * two.y + end.y),
             )
-            pieces = max(1, math.ceil(math.sqrt(0.75 * bend / within)))
-            points += (_on_bezier((start, one, two, end), step / pieces) for step in range(1, pieces))
-            points.append(end)
-        return tuple(points)
-
-
-def _on_bezier(bezier: tuple[Point, Point, Point, Point], share: float) -> Point:
-    rest = 1 - share
-    weights = (rest**3, 3 * rest * rest * share, 3 * rest * share * share, share**3)
-    return Point(
-        sum(weight * point.x for weight, point in zip(weights, bezier, strict=True)),
-        sum(weight * point.y for weight, point in zip(weights, bezier, strict=True)),
-    )
+            found.append(max(1, math.ceil(math.sqrt(0.75 * bend / within))))
+        return found
 
 
 def flat(line: Line) -> tuple[Point, ...]:
@@ -208,7 +212,8 @@ class Affine(NamedTuple):
 
     def line(self, points: Line) -> Line:
         """Where a line goes; a curve stays one."""
-        moved = (self.at(point) for point in points)
+        a, b, c, d, e, f = self
+        moved = (Point(a * x + c * y + e, b * x + d * y + f) for x, y in points)
         return Curve(moved) if isinstance(points, Curve) else tuple(moved)
 
     def after(self, first: Affine) -> Affine:

@@ -97,14 +97,20 @@ def too_close(
     line = np.concatenate([drawn.line, drawn.line[ends]])
     way = np.concatenate([drawn.way, drawn.total[drawn.line[ends]]])
     smooth = np.concatenate([drawn.smooth, np.zeros(ends.sum(), dtype=bool)])
-    node, piece = drawn.tree.query(shapely.points(spots), predicate="dwithin", distance=limits[line])
+    longest = 1 / math.sin(math.radians(sharp) / 2) if sharp > 0 else _ENDLESS
+    reach = limits[line][:, None]
+    node, piece = drawn.tree.query(shapely.box(*(spots - reach).T, *(spots + reach).T))
     of_node, of_piece = np.array(owner)[line[node]], np.array(owner)[drawn.line[piece]]
     keep = (of_node >= 0) | (of_piece >= 0)
+    # what lies so near along the same line is let off however close it is
+    keep &= (line[node] != drawn.line[piece]) | (
+        drawn.along(drawn.line[piece], way[node], drawn.way[piece] + drawn.size[piece] / 2)
+        > longest * MEETING - drawn.size[piece] / 2
+    )
     node, piece = node[keep], piece[keep]
     allowed = np.minimum(limits[line[node]], limits[drawn.line[piece]])
     gap, share = to_piece(spots[node], drawn.begin[piece], drawn.end[piece])
     place = drawn.way[piece] + share * drawn.size[piece]
-    longest = 1 / math.sin(math.radians(sharp) / 2) if sharp > 0 else _ENDLESS
     same = line[node] == drawn.line[piece]
     beside = same & (drawn.along(drawn.line[piece], way[node], place) <= longest * gap)
     keep = (gap > MEETING) & (gap < allowed) & ~beside

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from geometry.graph import MEETING
 from geometry.inspection.drawn import Drawn, DrawnSection, side_in_words
 from geometry.inspection.outside import Region, region
 from geometry.inspection.pieces import Meetings, Pieces, meetings, pieces
@@ -119,6 +120,36 @@ class Read:
         crossings = Counter(self.owner[line] for line in self.met.line.tolist() if self.owner[line] >= 0)
         crossings.update(number for number in self.owner if number >= 0)
         return max(crossings.values(), default=0) > TANGLE
+
+    @property
+    def shortened(self) -> Skeleton:
+        """The skeleton, the lines of its sections with curves cut short, so that this is done once."""
+        line, sections = self.bones, []
+        for section in self.sections:
+            after = line + len(section.lines)
+            lines = tuple(
+                tuple(Point(x, y) for x, y in self.pieces.short[number].tolist()) for number in range(line, after)
+            )
+            sections.append(replace(section, lines=lines))
+            line = after
+        return replace(self.skeleton, sections=tuple(sections))
+
+    @property
+    def unbroken(self) -> frozenset[str]:
+        """The sections with one line that nothing meets but at its ends, not even itself."""
+        import numpy as np
+
+        met, total = self.met, self.pieces.total
+        ours, theirs = np.concatenate([met.line, met.other]), np.concatenate([met.other, met.line])
+        way = np.concatenate([met.way, met.other_way])
+        on_the_way = (way > MEETING) & (way < total[ours] - MEETING)
+        broken = {*ours[on_the_way | (ours == theirs)].tolist()}
+        count = Counter(self.owner)
+        return frozenset(
+            self.sections[number].name
+            for line, number in enumerate(self.owner)
+            if number >= 0 and count[number] == 1 and line not in broken
+        )
 
     def stitched_in(self) -> list[float]:
         """For each section the inches of its lines."""
