@@ -86,7 +86,9 @@ def _fitting_one(sides: Sequence[Widening], per_height: float) -> Iterator[float
     for side in sides:
         fewest, most = (side.length_at(more) / (per_height * max(STEP, side.height + more)) for more in (MOST, -MOST))
         least = 0 if side.half else 1
-        for whole in range(max(least, math.ceil(fewest - side.half)), min(math.floor(most), MOST_TRIANGLES) + 1):
+        for whole in range(
+            max(least, math.ceil(fewest - side.half)), min(math.floor(most - side.half), MOST_TRIANGLES) + 1
+        ):
             count = whole + side.half
             yield (side.length - count * per_height * side.height) / (count * per_height - side.rate)
 
