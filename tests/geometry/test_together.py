@@ -58,7 +58,7 @@ def test_no_combination_of_counts_is_better(asks: list[Ask], number: str) -> Non
 
 @settings(max_examples=60, deadline=None)
 @given(st.floats(30, 80), st.floats(30, 80), st.sampled_from([40.0, 45.0, 50.0]), st.booleans())
-@example(50.0, 58.25, 50.0, half=True)
+@example(50.0, 58.25, 50.0, True)  # noqa: FBT003 - a value tried
 def test_no_nearer_width_fits_the_angle(one: float, other: float, angle: float, half: bool) -> None:
     """A search in steps of 1/500 in finds none nearer at which one side fits exactly and the others to 1/8 in."""
     sides_ = [Widening(one, 3.625), Widening(other, 3.625, -1.0 if half else -2.0, 0.5 if half else 0)]
