@@ -13,7 +13,7 @@ from extension.layers import child_layer
 from extension.shapes import Reader, called, elements_in, transform_of
 from geometry.errors import DrawingError
 from geometry.lengths import LONGEST_IN
-from geometry.plane import along, area_of, distance, flat, inside
+from geometry.plane import Curve, along, area_of, distance, inside
 from geometry.sections import corner_lines, corner_sections, sections_along
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def places_of(
     """The sections between zigzags, by name; the pieces of a corner lie between the lines drawn across it."""
     found = {}
     for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
-        drawn = {one.side.end: one.dots[-1]}
+        drawn = {one.side.end: one.line[-1]}
         drawn.update(
             (meant[-1], line[-1]) for meant, line in zip(corner_lines(one, two, corner), crossings[number], strict=True)
         )
@@ -195,7 +195,7 @@ class _Map:
         corners = self._places.get(named, ())
         if len(corners) == 3 and len(line) <= SPOTS and all(inside(p, corners, ASTRAY) for p in line):  # noqa: PLR2004
             return named, {named}  # bent sections may be hollow, so more places are looked at
-        spots = _spots(flat(line))
+        spots = _spots(line.flat(ASTRAY) if isinstance(line, Curve) else line)
         astray = [spot for spot in spots if not named or not inside(spot, corners, ASTRAY)]
         found = Counter(
             name

@@ -6,14 +6,15 @@ import math
 from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, value_of
-from extension.gathering import gather, groups_in, places_of, said
+from extension.gathering import gather, groups_in, said
 from extension.ground import read_ground
-from extension.reading import read_border
+from extension.reading import read_places
 from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
 from extension.styles import properties
 from geometry.errors import DrawingError
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plane import Affine, Point, distance, distance_to_piece, flat, inside
+from geometry.quilt import side_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -40,7 +41,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     """
     ground = read_ground(document, layer)
     border, options = ground.border, ground.options
-    places = _places(document, ground)
+    places = _places(ground)
     outlines = {name: corners for name, (_, _, corners) in places.items()}
     gathered = gather(layer, outlines, ground.to_quilt)
     astray = _astray(gathered, outlines, border)
@@ -56,6 +57,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     return Drawn(
         border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
         tuple(sections), (*_beside(document, ground), *astray.get("", ())), bool(options.get("under", False)), options["order"],
+        _turned(border),
     ), ground  # fmt: skip
 
 
@@ -90,6 +92,14 @@ def _apart(outline: Line, line: Line) -> float:
     return min(distance_to_piece(point, *side) for point in flat(line) for side in sides)
 
 
+def _turned(border: Border) -> tuple[bool, ...]:
+    """Of each corner whether its pivot lies on the stop line; of one between two sides without a border it says nothing."""
+    pivots = {corner for side in border.sides for corner in (side.start, side.end)}
+    return tuple(
+        stop in pivots and corner not in pivots for stop, corner in zip(border.stop_line, border.seam, strict=True)
+    )
+
+
 def _sides(ground: Ground) -> Iterator[DrawnSide]:
     """The zigzag of each side; pieces of one that was cut are put end to end.
 
@@ -103,7 +113,7 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
         lines = _once(found.get(side.name, ()))
         if not lines:
             raise DrawingError(
-                f"The zigzag of the {side.name} side is missing; it must be there to be looked at: please undo, or draw the "
+                f"The zigzag of {side_in_words(side.name)} is missing; it must be there to be looked at: please undo, or draw the "
                 "border again."
             )
         whole = lines[0] if len(lines) == 1 else tuple(point for line in lines for point in flat(line))
@@ -114,11 +124,13 @@ def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
     sides = ground.border.sides
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
-        side = min(sides, key=lambda side: min(distance(side.end, point) for point in (points[0], points[-1])))
-        yield CornerLine(side.name, line)
+        pivots = [(side.end, side.name) for side in sides]
+        pivots += [(side.start, side.name) for side in sides if side.open_start]
+        _, name = min(pivots, key=lambda pivot: min(distance(pivot[0], point) for point in (points[0], points[-1])))
+        yield CornerLine(name, line)
 
 
-def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Line]]:
+def _places(ground: Ground) -> dict[str, tuple[str, str, Line]]:
     """Side, base and corners of each section, as its group says; of those without a group, as the zigzag says."""
     found = {}
     for name, group in groups_in(ground.layer).items():
@@ -127,10 +139,10 @@ def _places(document: Document, ground: Ground) -> dict[str, tuple[str, str, Lin
         if len(corners) in {3, 4} and base in BASES:
             found[name] = (side, base, corners)
     try:
-        standing = read_border(document, ground.layer)
+        _, _, standing = read_places(ground)
     except DrawingError:
         return found
-    for name, section in places_of(standing.zigzags, standing.crossings, ground.options["corner"]).items():
+    for name, section in standing.items():
         found.setdefault(name, (section.side, section.base, section.corners))
     return found
 

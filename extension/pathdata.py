@@ -11,6 +11,8 @@ from geometry.errors import DrawingError
 from geometry.plane import Curve, Point, distance, distance_to_line
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from geometry.plane import Line
 
 MOST_NODES = 100_000
@@ -81,34 +83,42 @@ def _spread(arc: re.Match[str]) -> str:
     return f"{text[0]} {' '.join(found)} {text[at:]}"
 
 
-_PLAIN = re.compile(r"[ML0-9eE+\-., Z]*")
+_PLAIN = re.compile(r"[MLC0-9eE+\-., Z]*")
 _PAIR = re.compile(r"([^\s,]+),([^\s,]+)")
 
 
 def _plain(data: str) -> tuple[Line, ...] | None:
-    """What this project writes for straight lines, read at once; None if it is anything else."""
+    """What this project writes, read at once; None if it is anything else."""
     if not data.startswith("M ") or not _PLAIN.fullmatch(data):
         return None
     lines = []
     for part in data[2:].split("M "):
         text, closed, rest = part.partition("Z")
-        first, _, others = text.partition(" L ")
+        curved = "C" in text
+        first, _, others = text.partition(" C " if curved else " L ")
         pairs = _PAIR.findall(first) + _PAIR.findall(others)
-        if rest.strip() or "L" in others or len(pairs) != 1 + len(others.split()) or len(pairs) == 1:
+        if rest.strip() or "L" in others or "C" in others or len(pairs) != 1 + len(others.split()) or len(pairs) == 1:
+            return None
+        if curved and (closed or len(pairs) % 3 != 1 or "L" in first):
             return None
         try:
             points = [Point(float(x), float(y)) for x, y in pairs]
         except ValueError:
             return None
+        if curved:
+            lines.append(_chain([(*points[i : i + 4],) for i in range(0, len(points) - 1, 3)]))  # type: ignore[misc]
+            continue
         lines.append((*points, points[0]) if closed and points[0] != points[-1] else tuple(points))
     return tuple(lines)
 
 
 def _subpath(nodes: list[list[list[float]]]) -> Line:
     points = [[Point(float(x), float(y)) for x, y in node] for node in nodes]
-    ahead: list[tuple[Point, Point, Point, Point]] = [
-        (one[1], one[2], two[0], two[1]) for one, two in itertools.pairwise(points)
-    ]
+    return _chain([(one[1], one[2], two[0], two[1]) for one, two in itertools.pairwise(points)])
+
+
+def _chain(ahead: Sequence[tuple[Point, Point, Point, Point]]) -> Line:
+    """Béziers one after another as a curve, or, all of them being straight, as points."""
     if all(_straight(*piece) for piece in ahead):
         line = [ahead[0][0], *(piece[3] for piece in ahead)]
         return tuple(point for i, point in enumerate(line) if i == 0 or point != line[i - 1])

@@ -66,7 +66,7 @@ def inspect(drawn: Drawn, limits: Limits = AS_USUAL) -> Inspection:
         limits: what is allowed.
     """
     ready = read(drawn, limits)
-    runs = None if ready.tangled else run_through(drawn, ready.skeleton)
+    runs = None if ready.tangled else run_through(ready.drawn, ready.shortened, ready.unbroken)
     rows = [
         *evidence.misplaced(ready),
         *evidence.strayed(ready),

@@ -121,6 +121,32 @@ def inside(point: Point, outline: Sequence[Point], within: float = 0.0) -> bool:
     return odd or any(distance_to_piece(point, outline[i - 1], end) <= within for i, end in enumerate(outline))
 
 
+def crossing_pair(outline: Sequence[Point], other: Sequence[Point] = ()) -> tuple[int, int] | None:
+    """Two sides of a closed outline that meet though they are no neighbours; or one of it and one of another outline.
+
+    Sides are numbered by the corner they begin in; none: None.
+    """
+    one = list(zip(outline, [*outline[1:], outline[0]], strict=True))
+    two = list(zip(other, [*other[1:], other[0]], strict=True)) if other else one
+    count = len(one)
+    for i, j in itertools.product(range(count), range(len(two))):
+        neighbours = not other and (i - j) % count in {0, 1, count - 1}
+        if not neighbours and _pieces_meet(*one[i], *two[j]):
+            return (i, j)
+    return None
+
+
+def _pieces_meet(one: Point, two: Point, three: Point, four: Point) -> bool:
+    """Whether two straight pieces cross or touch."""
+    first, second = two.minus(one), four.minus(three)
+    apart = cross(first, second)
+    if abs(apart) > 1e-12 * math.hypot(*first) * math.hypot(*second):
+        between = three.minus(one)
+        return 0 <= cross(between, second) / apart <= 1 and 0 <= cross(between, first) / apart <= 1
+    ends = ((one, three, four), (two, three, four), (three, one, two), (four, one, two))
+    return any(distance_to_piece(*end) <= SAME_POINT for end in ends)
+
+
 def length_of(line: Line) -> float:
     """Inches along a line; 0 for fewer than two points."""
     return line.length if isinstance(line, Curve) else _long(line)
@@ -143,38 +169,47 @@ class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was meas
     """A chain of cubic Béziers: a node, two controls, a node, two controls, … a node."""
 
     @cached_property
-    def pieces(self) -> tuple[Point, ...]:
+    def straight(self) -> tuple[Point, ...]:
         """The curve as straight pieces that leave it by at most `FLATNESS`, worked out once."""
         return self.flat()
 
     @cached_property
     def length(self) -> float:
         """Inches along those pieces."""
-        return _long(self.pieces)
+        return _long(self.straight)
 
     def flat(self, within: float = FLATNESS) -> tuple[Point, ...]:
         """The curve as straight pieces that leave it by at most `within` inches."""
         points = [self[0]]
-        for start, one, two, end in zip(self[::3], self[1::3], self[2::3], self[3::3], strict=False):
-            (x, y), (x1, y1), (x2, y2), (x3, y3) = start, one, two, end
-            # the second differences of the controls bound how far a chord leaves the curve
-            bend = max(math.hypot(x - 2 * x1 + x2, y - 2 * y1 + y2), math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3))
-            pieces = max(1, math.ceil(math.sqrt(0.75 * bend / within)))
-            # x = x + bx·t + cx·t² + dx·t³, and y likewise
-            bx, cx, dx = 3 * (x1 - x), 3 * (x - 2 * x1 + x2), x3 - x + 3 * (x1 - x2)
-            by, cy, dy = 3 * (y1 - y), 3 * (y - 2 * y1 + y2), y3 - y + 3 * (y1 - y2)
+        for (one, two, three, end), pieces in zip(self._beziers, self.pieces(within), strict=True):
+            (x, y), (x1, y1), (x2, y2), (x3, y3) = one, two, three, end
+            # the Bézier as a polynomial: ((a t + b) t + c) t + start
+            cx, cy = 3 * (x1 - x), 3 * (y1 - y)
+            bx, by = 3 * (x2 - x1) - cx, 3 * (y2 - y1) - cy
+            ax, ay = x3 - x - cx - bx, y3 - y - cy - by
             for step in range(1, pieces):
-                share = step / pieces
-                points.append(
-                    Point(x + share * (bx + share * (cx + share * dx)), y + share * (by + share * (cy + share * dy)))
-                )
+                t = step / pieces
+                points.append(Point(((ax * t + bx) * t + cx) * t + x, ((ay * t + by) * t + cy) * t + y))
             points.append(end)
         return tuple(points)
+
+    def pieces(self, within: float = FLATNESS) -> list[int]:
+        """For each Bézier of the chain how many straight pieces stand for it."""
+        found = []
+        for (x, y), (x1, y1), (x2, y2), (x3, y3) in self._beziers:
+            # the second differences of the controls bound how far a chord leaves the curve
+            bend = max(math.hypot(x - 2 * x1 + x2, y - 2 * y1 + y2), math.hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3))
+            found.append(max(1, math.ceil(math.sqrt(0.75 * bend / within))))
+        return found
+
+    @property
+    def _beziers(self) -> zip[tuple[Point, Point, Point, Point]]:
+        return zip(self[:-1:3], self[1::3], self[2::3], self[3::3], strict=True)
 
 
 def flat(line: Line) -> tuple[Point, ...]:
     """A line as straight pieces, whatever it is."""
-    return line.pieces if isinstance(line, Curve) else line
+    return line.straight if isinstance(line, Curve) else line
 
 
 def thinned(line: Sequence[Point], within: float) -> Line:
@@ -233,13 +268,8 @@ class Affine(NamedTuple):
     def line(self, points: Line) -> Line:
         """Where a line goes; a curve stays one."""
         a, b, c, d, e, f = self
-        moved = [Point(a * x + c * y + e, b * x + d * y + f) for x, y in points]
-        if not isinstance(points, Curve):
-            return tuple(moved)
-        curve = Curve(moved)
-        if self.rigid:
-            curve.length = points.length  # measured once for all copies
-        return curve
+        moved = (Point(a * x + c * y + e, b * x + d * y + f) for x, y in points)
+        return Curve(moved) if isinstance(points, Curve) else tuple(moved)
 
     def after(self, first: Affine) -> Affine:
         """The one map that does `first`, then this one."""

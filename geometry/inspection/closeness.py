@@ -15,6 +15,7 @@ Lines on top of one another (within the meeting distance) are one line, stitched
 
 from __future__ import annotations
 
+import bisect
 import heapq
 import math
 from collections import Counter
@@ -23,7 +24,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from geometry.graph import MEETING
 from geometry.inspection.drawn import Turn
 from geometry.inspection.pieces import nearest_places, to_piece
-from geometry.plane import Curve, Point, distance
+from geometry.plane import Point, distance
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -96,14 +97,20 @@ def too_close(
     line = np.concatenate([drawn.line, drawn.line[ends]])
     way = np.concatenate([drawn.way, drawn.total[drawn.line[ends]]])
     smooth = np.concatenate([drawn.smooth, np.zeros(ends.sum(), dtype=bool)])
-    node, piece = drawn.tree.query(shapely.points(spots), predicate="dwithin", distance=limits[line])
+    longest = 1 / math.sin(math.radians(sharp) / 2) if sharp > 0 else _ENDLESS
+    reach = limits[line][:, None]
+    node, piece = drawn.tree.query(shapely.box(*(spots - reach).T, *(spots + reach).T))
     of_node, of_piece = np.array(owner)[line[node]], np.array(owner)[drawn.line[piece]]
     keep = (of_node >= 0) | (of_piece >= 0)
+    # what lies so near along the same line is let off however close it is
+    keep &= (line[node] != drawn.line[piece]) | (
+        drawn.along(drawn.line[piece], way[node], drawn.way[piece] + drawn.size[piece] / 2)
+        > longest * MEETING - drawn.size[piece] / 2
+    )
     node, piece = node[keep], piece[keep]
     allowed = np.minimum(limits[line[node]], limits[drawn.line[piece]])
     gap, share = to_piece(spots[node], drawn.begin[piece], drawn.end[piece])
     place = drawn.way[piece] + share * drawn.size[piece]
-    longest = 1 / math.sin(math.radians(sharp) / 2) if sharp > 0 else _ENDLESS
     same = line[node] == drawn.line[piece]
     beside = same & (drawn.along(drawn.line[piece], way[node], place) <= longest * gap)
     keep = (gap > MEETING) & (gap < allowed) & ~beside
@@ -132,9 +139,9 @@ def too_close(
 
 def _exactly(drawn: Pieces, tight: Tight) -> Tight:
     """The same place with its curves as they are, not cut short: the nearest lies up to a piece away on either side."""
-    if not any(isinstance(drawn.lines[line], Curve) for line in (tight.line, tight.other)):
-        return tight
     ends = ((tight.line, tight.way), (tight.other, tight.other_way))
+    if not any(drawn.smooth[drawn.line == line].any() for line, _ in ends):
+        return tight
     spans = []
     for line, way in ends:
         pieces = slice(*drawn.line.searchsorted([line, line + 1]).tolist())
@@ -160,6 +167,8 @@ class _Ways:
         for one, one_way, other, other_way in rows:
             self._met.setdefault(one, []).append((one_way, other, other_way))
             self._met.setdefault(other, []).append((other_way, one, one_way))
+        for places in self._met.values():
+            places.sort()
 
     def _along(self, line: int, one: float, other: float) -> float:
         straight = abs(one - other)
@@ -176,11 +185,18 @@ class _Ways:
             seen.add((here, place))
             if here == other and used + self._along(here, place, other_way) <= most:
                 return True
-            for leave, onto, enter in self._met.get(here, ()):
+            for leave, onto, enter in self._within(here, place, most - used):
                 there = used + self._along(here, place, leave)
                 if there <= most and (onto, enter) not in seen:
                     heapq.heappush(waiting, (there, onto, enter))
         return False
+
+    def _within(self, line: int, place: float, reach: float) -> Sequence[tuple[float, int, float]]:
+        """The meetings of a line within reach of a place on it; of a closed line all."""
+        met = self._met.get(line, [])
+        if self._closed[line]:
+            return met
+        return met[bisect.bisect_left(met, (place - reach,)) : bisect.bisect_right(met, (place + reach, math.inf))]
 
     def on_another(self, line: int, other: int, way: float) -> bool:
         """Whether a third line, neither of the two, runs straight through a place on a line."""

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from geometry.plane import Curve, Line, Point, cross, distance
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from geometry.order import Order
     from geometry.quilt import Kind
@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 HAIR = 1 / 64
 """Inches by which a line may overshoot its outline, or a point lie off its line, and still count as on it: a quarter of a
 ruler's sixteenth, less than the thickness of a thread."""
+
+
+MANY = 50
+"""Nodes of a line from which on they are looked at together first."""
 
 
 class DrawnSide(NamedTuple):
@@ -103,6 +107,7 @@ class Drawn:
         others: lines that belong to no border; those of them in the centre tell how densely that is quilted.
         under: lines may run on under the binding, and runs may travel there.
         order: which line after which, for finding out how often one is stitched.
+        turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does.
     """
 
     kind: Kind
@@ -115,6 +120,7 @@ class Drawn:
     others: tuple[Line, ...] = ()
     under: bool = False
     order: Order = "sections"
+    turned: tuple[bool, ...] = ()
 
 
 class Turn(NamedTuple):
@@ -131,8 +137,8 @@ class Turn(NamedTuple):
         return math.degrees(abs(math.atan2(cross(one, other), one.x * other.x + one.y * other.y)))
 
 
-def turns(line: Line) -> list[Turn]:
-    """The nodes between the ends of a line, and where a closed line ends.
+def turns(line: Line, sharper: float = 181.0) -> list[Turn]:
+    """The nodes between the ends of a line, and where a closed line ends, at which it turns by a sharper angle.
 
     Directions are taken to the nearest node, or control of a curve, that is more than a hair away, so that the hook
     at the end of a line drawn by hand does not count.
@@ -143,14 +149,32 @@ def turns(line: Line) -> list[Turn]:
     last = len(points) - 1
     around = [*points, *points[1:]] if closed else points
     found: list[Turn] = []
-    for i in range(step, last + step if closed else last, step):
+    before_it: Point | None = None
+    nodes = range(step, last + step if closed else last, step)
+    for i in nodes if sharper > 180 or len(nodes) < MANY else _perhaps_sharp(around, nodes, sharper):  # noqa: PLR2004
         here = around[i]
-        before = _first_apart(here, reversed(around[max(0, i - last) : i]))
-        after = _first_apart(here, around[i + 1 : i + 1 + last])
-        if before is None or after is None or (found and distance(found[-1].at, here) <= HAIR):
+        before = _first_apart(here, (around[j] for j in range(i - 1, max(0, i - last) - 1, -1)))
+        after = _first_apart(here, (around[j] for j in range(i + 1, min(i + 1 + last, len(around)))))
+        if before is None or after is None or (before_it is not None and distance(before_it, here) <= HAIR):
             continue
-        found.append(Turn(here, before, after))
+        before_it = here
+        turn = Turn(here, before, after)
+        if turn.degrees < sharper:
+            found.append(turn)
     return found
+
+
+def _perhaps_sharp(points: Sequence[Point], nodes: range, sharper: float) -> list[int]:
+    """The nodes that may turn by a sharper angle: quickly those, of many, that are not seen at once not to."""
+    import numpy as np
+
+    places = np.array(points)
+    here = places[nodes.start : nodes.stop : nodes.step]
+    before = places[nodes.start - 1 : nodes.stop - 1 : nodes.step] - here
+    after = places[nodes.start + 1 : nodes.stop + 1 : nodes.step] - here
+    turn = np.arctan2(before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0], (before * after).sum(axis=1))
+    short = np.minimum(np.hypot(*before.T), np.hypot(*after.T)) <= HAIR
+    return [nodes[i] for i in np.flatnonzero(short | (np.abs(turn) < math.radians(sharper))).tolist()]
 
 
 def _first_apart(here: Point, points: Iterable[Point]) -> Point | None:

@@ -68,8 +68,9 @@ def strayed(read: Read) -> Iterator[Evidence]:
         beyond: list[tuple[Excursion, int]] = []
         outside: list[tuple[Excursion, int]] = []
         for drawn in section.lines:
-            beyond += ((out, line) for out in excursions(drawn, read.stop, ends_may_leave=under))
-            outside += ((out, line) for out in excursions(drawn, own))
+            short = read.pieces.short[line]
+            beyond += ((out, line) for out in excursions(drawn, read.stop, ends_may_leave=under, short=short))
+            outside += ((out, line) for out in excursions(drawn, own, short=short))
             line += 1
         rows: tuple[tuple[Kind, list[tuple[Excursion, int]], str], ...] = (
             ("beyond-stop-line", beyond, f"{_beyond(read)}: please move it back."),
@@ -160,12 +161,7 @@ def crowded(read: Read) -> Iterator[Evidence]:
     The sides of a sharp turn are close by nature, so only the turn is told; a node moved next to another line makes
     sharp turns at itself and beside it, so only the closeness is told.
     """
-    turned = [
-        (line, turn)
-        for line, drawn in enumerate(read.pieces.lines)
-        for turn in turns(drawn)
-        if turn.degrees < read.limits.sharp
-    ]
+    turned = [(line, turn) for line, drawn in enumerate(read.pieces.lines) for turn in turns(drawn, read.limits.sharp)]
     ways = [(line, read.pieces.way_to(line, turn.at)) for line, turn in turned]
     least = [read.limits.nearest(section) for section in read.sections]
     tight = [

@@ -16,6 +16,10 @@ LOOKS = (0.1, 0.3)
 """Inches along two lines at which it is asked whether one lies on the other: 7 degrees apart they have parted by then."""
 
 
+MOST_LOOKED = 500
+"""Spots looked at, those where most pieces come together first; a border as drawn has fewer."""
+
+
 class Knot(NamedTuple):
     """A point, how many lines lead away from it, and the numbers of the lines."""
 
@@ -39,10 +43,14 @@ def knots(drawn: Pieces, met: Meetings, most: int) -> list[Knot]:
     spot, piece = drawn.tree.query(shapely.points(spots), predicate="dwithin", distance=MEETING)
     found: list[Knot] = []
     counted = []
-    # a piece leads away twice at most: where there are too few of them there is no knot
-    for i in np.flatnonzero(2 * np.bincount(spot, minlength=len(spots)) > most).tolist():
+    # no more ways lead away than twice the pieces, so most spots need no further look
+    pieces = np.bincount(spot, minlength=len(spots))
+    order = np.argsort(spot, kind="stable")
+    after = np.cumsum(pieces)
+    candidates = np.flatnonzero(2 * pieces > most)
+    for i in candidates[np.argsort(-pieces[candidates], kind="stable")][:MOST_LOOKED].tolist():
         at = Point(*map(float, spots[i]))
-        ways = _ways_from(drawn, at, np.sort(piece[spot == i]))
+        ways = _ways_from(drawn, at, np.sort(piece[order[after[i] - pieces[i] : after[i]]]))
         if len(ways) > most:
             counted.append((at, ways))
     for at, ways in sorted(counted, key=lambda row: -len(row[1])):

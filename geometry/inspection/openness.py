@@ -89,8 +89,8 @@ class _Search:
         sides = [
             (start, end) for corners in regions for start, end in zip(corners, [*corners[1:], corners[0]], strict=True)
         ]
-        walls = np.concatenate([np.stack([drawn.begin, drawn.end], axis=1), np.array(sides)])
-        self._walls = shapely.STRtree(shapely.linestrings(walls))
+        walls = shapely.STRtree(shapely.linestrings(np.array(sides)))
+        self._walls = [walls, drawn.tree] if len(drawn.line) else [walls]
 
     def room(self, places: Floats, number: Whole) -> Floats:
         """Inches from places to the nearest line; outside the region of that number the inches to it, negative."""
@@ -98,8 +98,8 @@ class _Search:
         import shapely
 
         points = shapely.points(places)
-        _, gap = self._walls.query_nearest(points, return_distance=True, all_matches=False)
+        gaps = [tree.query_nearest(points, return_distance=True, all_matches=False)[1] for tree in self._walls]
         outside = ~shapely.contains_xy(self.polygons[number], places[:, 0], places[:, 1])
-        room = np.asarray(gap, dtype=float)
+        room: Floats = np.min(np.array(gaps, dtype=float), axis=0)
         room[outside] = -shapely.distance(self.polygons[number[outside]], points[outside])
         return room

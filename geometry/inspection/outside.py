@@ -12,6 +12,8 @@ from geometry.plane import Curve, Line, Point, cross, distance, flat
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from geometry.inspection.pieces import Floats
+
 STEP = 0.01
 """Inches between the points looked at where a region has an inward corner, so that the farthest may lie between nodes."""
 
@@ -59,17 +61,20 @@ def prepared(polygon: Any) -> Region:
     return Region(polygon, wide, polygon.area >= hull * (1 - 1e-9))
 
 
-def excursions(line: Line, within: Region, *, ends_may_leave: bool = False) -> list[Excursion]:
+def excursions(
+    line: Line, within: Region, *, ends_may_leave: bool = False, short: Floats | None = None
+) -> list[Excursion]:
     """Each time a line leaves a region by more than a hair.
 
     Args:
         line: straight or curved.
         within: the region.
         ends_may_leave: an end that runs straight out, without a turn, is left out.
+        short: the line with its curves cut short, if that is known.
     """
     import shapely
 
-    if len(line) < 2 or shapely.covers(within.wide, shapely.LineString(flat(line))):  # noqa: PLR2004
+    if len(line) < 2 or shapely.covers(within.wide, shapely.LineString(flat(line) if short is None else short)):  # noqa: PLR2004
         return []
     points = line.flat(CLOSELY) if isinstance(line, Curve) else line
     out = shapely.difference(shapely.LineString(points), within.polygon)

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from geometry.graph import MEETING
-from geometry.plane import Curve, Point, flat
+from geometry.plane import FLATNESS, Curve, Point
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -34,6 +34,7 @@ class Pieces:
 
     Attributes:
         lines: the lines, in order.
+        short: the same as rows of places, curves cut short.
         begin, end: places of the pieces' ends, one row each.
         line: for each piece the number of its line.
         way: for each piece the inches from its line's beginning to the piece's.
@@ -45,6 +46,7 @@ class Pieces:
     """
 
     lines: tuple[Line, ...]
+    short: tuple[Floats, ...]
     begin: Floats
     end: Floats
     line: Whole
@@ -70,18 +72,25 @@ class Pieces:
         return float(self.way[first + int(np.hypot(*(self.begin[first:after] - point).T).argmin())])
 
 
-def pieces(lines: Sequence[Line]) -> Pieces:
-    """Take lines apart; lines of fewer than two different points have no pieces."""
+def pieces(lines: Sequence[Line], freehand: Collection[int] = ()) -> Pieces:
+    """Take lines apart; lines of fewer than two different points have no pieces.
+
+    Args:
+        lines: straight or curved.
+        freehand: the numbers of those that are curves in truth, though written as many straight pieces.
+    """
     import numpy as np
     import shapely
 
     begins, ends, numbers, ways, sizes, smooths = [], [], [], [], [], []
     total = np.zeros(len(lines))
     closed = np.zeros(len(lines), dtype=bool)
+    short = []
     for number, line in enumerate(lines):
-        points = np.array(flat(line), dtype=float).reshape(-1, 2)
+        points, inside = _cut_short(line)
+        short.append(points)
         size = np.hypot(*np.diff(points, axis=0).T)
-        inside = _within_curves(line, len(points))
+        inside = inside if number not in freehand else np.arange(len(points)) > 0
         kept = size > 0
         begins.append(points[:-1][kept])
         ends.append(points[1:][kept])
@@ -93,26 +102,33 @@ def pieces(lines: Sequence[Line]) -> Pieces:
         closed[number] = len(points) > 2 and np.hypot(*(points[0] - points[-1])) <= MEETING  # noqa: PLR2004
     begin, end = np.concatenate([*begins, np.empty((0, 2))]), np.concatenate([*ends, np.empty((0, 2))])
     return Pieces(
-        tuple(lines), begin, end,
+        tuple(lines), tuple(short), begin, end,
         np.concatenate([*numbers, np.empty(0)]).astype(np.intp), np.concatenate([*ways, np.empty(0)]),
         np.concatenate([*sizes, np.empty(0)]), np.concatenate([*smooths, np.empty(0)]).astype(bool), total, closed,
         shapely.STRtree(shapely.linestrings(np.stack([begin, end], axis=1))),
     )  # fmt: skip
 
 
-def _within_curves(line: Line, count: int) -> Bools:
-    """For each point of a flattened line whether it lies within a curve."""
+def _cut_short(line: Line) -> tuple[Floats, Bools]:
+    """The places of a line with its curves cut short as `Curve.flat` does, and whether each lies within a curve."""
     import numpy as np
 
-    inside = np.zeros(count, dtype=bool)
-    if isinstance(line, Curve):
-        inside[:] = True
-        place = 0
-        inside[0] = False
-        for i in range(0, len(line) - 1, 3):
-            place += len(Curve(line[i : i + 4]).flat()) - 1
-            inside[place] = False
-    return inside
+    nodes = np.array(line, dtype=float).reshape(-1, 2)
+    if not isinstance(line, Curve):
+        return nodes, np.zeros(len(nodes), dtype=bool)
+    start, one, two, end = nodes[:-1:3], nodes[1::3], nodes[2::3], nodes[3::3]
+    bend = np.maximum(np.hypot(*(start - 2 * one + two).T), np.hypot(*(one - 2 * two + end).T))
+    count = np.maximum(np.ceil(np.sqrt(0.75 * bend / FLATNESS)), 1).astype(np.intp)
+    last = np.cumsum(count)
+    bezier = np.repeat(np.arange(len(count)), count)
+    share = ((np.arange(last[-1]) - (last - count)[bezier] + 1) / count[bezier])[:, None]
+    c, b = 3 * (one - start), 3 * (two - one) - 3 * (one - start)
+    a = end - start - c - b
+    places = ((a[bezier] * share + b[bezier]) * share + c[bezier]) * share + start[bezier]
+    places[last - 1] = end
+    inside = np.ones(last[-1] + 1, dtype=bool)
+    inside[np.concatenate([[0], last])] = False
+    return np.concatenate([nodes[:1], places]), inside
 
 
 def nearest_places(
@@ -164,12 +180,15 @@ def to_piece(points: Floats, begin: Floats, end: Floats) -> tuple[Floats, Floats
 def meetings(drawn: Pieces) -> Meetings:
     """Where the pieces of a drawing meet within the meeting distance."""
     import numpy as np
+    import shapely
 
-    one, two = drawn.tree.query(drawn.tree.geometries, predicate="dwithin", distance=MEETING)
+    # first those whose boxes are near: most are neighbours of one line, which is told without measuring
+    low, high = np.minimum(drawn.begin, drawn.end) - MEETING, np.maximum(drawn.begin, drawn.end) + MEETING
+    one, two = drawn.tree.query(shapely.box(*low.T, *high.T))
+    one, two = one[one < two], two[one < two]
     near = drawn.along(drawn.line[one], drawn.way[one] + drawn.size[one] / 2, drawn.way[two] + drawn.size[two] / 2)
     neighbours = (drawn.line[one] == drawn.line[two]) & (near <= (drawn.size[one] + drawn.size[two]) / 2 + MEETING)
-    keep = (one < two) & ~neighbours
-    one, two = one[keep], two[keep]
+    one, two = one[~neighbours], two[~neighbours]
     a, b, c, d = drawn.begin[one], drawn.end[one], drawn.begin[two], drawn.end[two]
     rows = []
     for points, begin, end, ours in ((a, c, d, 0.0), (b, c, d, 1.0)):
@@ -179,11 +198,15 @@ def meetings(drawn: Pieces) -> Meetings:
         gap, share = to_piece(points, begin, end)
         rows.append((gap, share, np.full(len(gap), theirs)))
     rows.append(_crossings(a, b, c, d))
-    best = np.argmin([row[0] for row in rows], axis=0)
+    gaps = np.array([row[0] for row in rows])
+    best = np.argmin(gaps, axis=0)
     pick = np.arange(len(best))
     ours, theirs = (np.array([row[k] for row in rows])[best, pick] for k in (1, 2))
+    met = gaps[best, pick] <= MEETING
+    one, two, ours, theirs = one[met], two[met], ours[met], theirs[met]
     return Meetings(
-        a + (b - a) * ours[:, None], drawn.line[one], drawn.line[two],
+        a[met] + (b - a)[met] * ours[:, None],
+        drawn.line[one], drawn.line[two],
         drawn.way[one] + drawn.size[one] * ours, drawn.way[two] + drawn.size[two] * theirs,
     )  # fmt: skip
 

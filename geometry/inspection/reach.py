@@ -68,10 +68,13 @@ def adrift(drawn: Pieces, met: Meetings, roads: Sequence[Line]) -> list[Adrift]:
     for index, other, gap in zip(*rows.tolist(), gaps.tolist(), strict=True):
         number = int(drawn.line[apart[index]])
         nearest[group[number]] = min(nearest.get(group[number], (math.inf, 0, 0)), (gap, number, other))
+    members: dict[int, set[int]] = {}
+    for line in range(count):
+        members.setdefault(group[line], set()).add(line)
     found = []
     for key, (_, number, other) in nearest.items():
         at, _, gap = nearest_places(drawn.lines[number], onto[other])
-        found.append(Adrift(at, gap, number, frozenset(line for line in range(count) if group[line] == key)))
+        found.append(Adrift(at, gap, number, frozenset(members[key])))
     return found
 
 

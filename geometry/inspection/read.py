@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from geometry.graph import MEETING
 from geometry.inspection.drawn import Drawn, DrawnSection, side_in_words
 from geometry.inspection.outside import Region, region
 from geometry.inspection.pieces import Meetings, Pieces, meetings, pieces
 from geometry.inspection.skeleton import Skeleton, read_skeleton
+from geometry.plane import FLATNESS, Curve, Point, length_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+    from geometry.plane import Line
 
 OPEN_SPACINGS = 2.0
 """Spacings across: the largest open circle that is always allowed."""
@@ -22,7 +26,12 @@ CLOSE_SPACINGS = 0.2
 
 
 TANGLE = 500
-"""Meetings of lines in one section; the densest crosshatch has fewer. The search for a run grows faster than they do."""
+"""Lines and their meetings in one section; the densest crosshatch has fewer. The search for a run grows faster than they do."""
+
+
+FEW = 50
+FREEHAND = 0.06
+"""A line of more than a few nodes, on average less than so many inches apart, was drawn by hand: a node at every twitch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +116,40 @@ class Read:
 
     @property
     def tangled(self) -> bool:
-        """Whether the lines of some section meet so often that finding a way through them takes too long."""
+        """Whether the lines of some section are, or meet, so many that finding a way through them takes too long."""
         crossings = Counter(self.owner[line] for line in self.met.line.tolist() if self.owner[line] >= 0)
+        crossings.update(number for number in self.owner if number >= 0)
         return max(crossings.values(), default=0) > TANGLE
+
+    @property
+    def shortened(self) -> Skeleton:
+        """The skeleton, the lines of its sections with curves cut short, so that this is done once."""
+        line, sections = self.bones, []
+        for section in self.sections:
+            after = line + len(section.lines)
+            lines = tuple(
+                tuple(Point(x, y) for x, y in self.pieces.short[number].tolist()) for number in range(line, after)
+            )
+            sections.append(replace(section, lines=lines))
+            line = after
+        return replace(self.skeleton, sections=tuple(sections))
+
+    @property
+    def unbroken(self) -> frozenset[str]:
+        """The sections with one line that nothing meets but at its ends, not even itself."""
+        import numpy as np
+
+        met, total = self.met, self.pieces.total
+        ours, theirs = np.concatenate([met.line, met.other]), np.concatenate([met.other, met.line])
+        way = np.concatenate([met.way, met.other_way])
+        on_the_way = (way > MEETING) & (way < total[ours] - MEETING)
+        broken = {*ours[on_the_way | (ours == theirs)].tolist()}
+        count = Counter(self.owner)
+        return frozenset(
+            self.sections[number].name
+            for line, number in enumerate(self.owner)
+            if number >= 0 and count[number] == 1 and line not in broken
+        )
 
     def stitched_in(self) -> list[float]:
         """For each section the inches of its lines."""
@@ -122,11 +162,38 @@ class Read:
 
 def read(drawn: Drawn, limits: Limits) -> Read:
     """Make a drawing ready."""
+    drawn, freehand = _smoothed(drawn)
     typed = limits.binding is not None and drawn.kind == "outer"
     stop = region(drawn.edge, limits.binding or 0.0) if typed else region(drawn.stop_line)
     skeleton = read_skeleton(drawn, stop)
     fills = [(line, number) for number, section in enumerate(drawn.sections) for line in section.lines]
     bones = [*(side.line for side in drawn.zigzags), *(crossing.line for crossing in drawn.corner_lines)]
-    taken = pieces([*bones, *(line for line, _ in fills)])
+    taken = pieces([*bones, *(line for line, _ in fills)], [len(bones) + number for number in freehand])
     owner = (*(-1 for _ in bones), *(number for _, number in fills))
     return Read(drawn, limits, stop, skeleton, owner, taken, meetings(taken))
+
+
+def _smoothed(drawn: Drawn) -> tuple[Drawn, list[int]]:
+    """The drawing with lines drawn by hand cut short as curves are; their numbers among all lines of fills."""
+    sections, freehand = [], []
+    count = 0
+    for section in drawn.sections:
+        lines = []
+        for line in section.lines:
+            by_hand = _by_hand(line)
+            freehand += [count] if by_hand else []
+            lines.append(_thinned(line) if by_hand else line)
+            count += 1
+        sections.append(replace(section, lines=tuple(lines)))
+    return (replace(drawn, sections=tuple(sections)), freehand) if freehand else (drawn, [])
+
+
+def _by_hand(line: Line) -> bool:
+    return len(line) > FEW and not isinstance(line, Curve) and length_of(line) < FREEHAND * len(line)
+
+
+def _thinned(line: Line) -> Line:
+    import shapely
+
+    kept = shapely.get_coordinates(shapely.simplify(shapely.LineString(line), FLATNESS))
+    return tuple(Point(float(x), float(y)) for x, y in kept)

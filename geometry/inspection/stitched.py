@@ -18,11 +18,13 @@ from geometry.plane import Affine, Point, along, cross, distance, middle
 from geometry.sections import LEFT, RIGHT, Section
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
+    from collections.abc import Set as AbstractSet
 
     from geometry.inspection.drawn import Drawn, DrawnSection
     from geometry.inspection.skeleton import Skeleton
     from geometry.needle import Run
+    from geometry.plane import Line
 
 ALIKE = 1e-4
 """Inches within which the lines of sections must agree to be worked out once: coarser than a document keeps them."""
@@ -35,20 +37,26 @@ class Stretch(NamedTuple):
     times: int
 
 
-def strips(skeleton: Skeleton) -> tuple[Strip, ...] | None:
-    """The sides as they are stitched, clockwise; None if zigzags, corner lines and sections do not go together."""
-    moulds = _Moulds()
+def strips(skeleton: Skeleton, unbroken: AbstractSet[str] = frozenset()) -> tuple[Strip, ...] | None:
+    """The sides as they are stitched, clockwise; None if zigzags, corner lines and sections do not go together.
+
+    `unbroken` names the sections with one line that nothing meets but at its ends.
+    """
+    moulds = _Moulds(unbroken)
     found = []
     for track in skeleton.tracks:
         sections = [section for section in skeleton.sections if section.side == track.side]
         crossings = skeleton.crossings.get(track.side, ())
         bases = Counter(section.base for section in sections)
-        count = len(track.places) // 2
-        wanted = {"inner": count, "outer": count - 1, "corner": len(crossings) + 1}
-        if len(track.places) % 2 == 0 or bases != {base: number for base, number in wanted.items() if number}:
+        # at an inward corner the pivot lies on the stop line, and is a point
+        first = int(track.pivots[0] == track.rails[1][0])
+        dots, points = track.places[first::2], track.places[1 - first :: 2]
+        wanted = {"inner": len(dots) - 1, "outer": len(points) - 1, "corner": len(crossings) + 1}
+        ends_right = (len(track.places) + first) % 2 == (track.pivots[1] != track.rails[1][1])
+        if not ends_right or bases != {base: number for base, number in wanted.items() if number}:
             return None
         filled = tuple(moulds.filled(section, bases["corner"]) for section in sorted(sections, key=_in_order))
-        found.append(Strip(track.side, track.places[::2], track.places[1::2], crossings, filled))
+        found.append(Strip(track.side, dots, points, crossings, filled, points_first=bool(first)))
     return tuple(found) if len(found) == skeleton.sides else None
 
 
@@ -67,8 +75,9 @@ class _Mould(NamedTuple):
 class _Moulds:
     """Sections as the needle takes them; those that are alike share one fill in standard position."""
 
-    def __init__(self) -> None:
-        """Begin without any."""
+    def __init__(self, unbroken: AbstractSet[str]) -> None:
+        """Begin without any; `unbroken` names the sections with one unbroken line."""
+        self._unbroken = unbroken
         self._known: dict[tuple[object, ...], list[_Mould]] = {}
 
     def filled(self, section: DrawnSection, in_corner: int) -> FilledSection:
@@ -89,11 +98,12 @@ class _Moulds:
         lines = tuple(back.line(line) for line in section.lines)
         row = (*standard, *(back.at(corner) for corner in section.corners), *itertools.chain.from_iterable(lines))
         points = [number for point in row for number in point]
-        alike = self._known.setdefault((tuple(map(len, lines)), len(section.corners), section.base), [])
+        unbroken = section.name in self._unbroken
+        alike = self._known.setdefault((tuple(map(len, lines)), len(section.corners), section.base, unbroken), [])
         for mould in alike:
             if all(abs(one - other) <= ALIKE for one, other in zip(points, mould.points, strict=True)):
                 return mould
-        alike.append(_Mould(standard, Fill(lines, section.spacing), points))
+        alike.append(_Mould(standard, Fill(lines, section.spacing, unbroken=unbroken), points))
         return alike[-1]
 
 
@@ -115,9 +125,12 @@ def _onto(standard: tuple[Point, Point, Point], corners: tuple[Point, Point, Poi
     return Affine(along_base.x, along_base.y, up.x, up.y, here.x, here.y)
 
 
-def run_through(drawn: Drawn, skeleton: Skeleton) -> tuple[Run, ...] | None:
-    """The runs of the border as drawn; None if zigzags, corner lines and sections do not go together."""
-    sides = strips(skeleton)
+def run_through(drawn: Drawn, skeleton: Skeleton, unbroken: AbstractSet[str] = frozenset()) -> tuple[Run, ...] | None:
+    """The runs of the border as drawn; None if zigzags, corner lines and sections do not go together.
+
+    `unbroken` names the sections with one line that nothing meets but at its ends.
+    """
+    sides = strips(skeleton, unbroken)
     if sides is None:
         return None
     try:
@@ -131,40 +144,20 @@ def often_stitched(runs: Sequence[Run], skeleton: Skeleton, most: int) -> list[S
 
     Of each diagonal and corner line the stretch stitched most often; of the fills every such piece.
     """
-    import numpy as np
-    import shapely
-
+    # a stretch of line is stitched once, and whatever else is stitching over it
+    legs = [leg for run in runs for leg in run.legs if leg.how != "travel"]
+    over = Counter((min(pair), max(pair)) for leg in legs if leg.how == "over" for pair in itertools.pairwise(leg.line))
     # a stretch of fill is the same piece of the same graph each time; diagonals and corner lines are cut up
     # differently by the fills on either side
-    times: Counter[tuple[Point, Point]] = Counter()
-    for run in runs:
-        for leg in run.legs:
-            if leg.how != "travel":
-                times.update((min(a, b), max(a, b)) for a, b in itertools.pairwise(leg.line))
-    stretches = np.array(list(times)).reshape(-1, 2, 2)
     bones = [bone for track in skeleton.tracks for bone in itertools.pairwise(track.places)]
     bones += [bone for lines in skeleton.crossings.values() for line in lines for bone in itertools.pairwise(line)]
-    tree = shapely.STRtree(shapely.linestrings(np.array(bones)))
-    beside = [
-        {
-            *zip(
-                *tree.query(shapely.points(stretches[:, end]), predicate="dwithin", distance=2 * MEETING).tolist(),
-                strict=True,
-            )
-        }
-        for end in (0, 1)
-    ]
-    on_bone = dict(sorted(beside[0] & beside[1]))
-    counts = list(times.items())
-    covered: dict[int, list[tuple[float, float, int]]] = {}
-    found = []
-    for number, ((start, end), count) in enumerate(counts):
-        if number in on_bone:
-            bone = bones[on_bone[number]]
-            ways = sorted(distance(bone[0], place) for place in (start, end))
-            covered.setdefault(on_bone[number], []).append((ways[0] + MEETING, ways[1] - MEETING, count))
-        elif count > most:
-            found.append(Stretch(middle(start, end), count))
+    on_bone = dict(_beside(bones, list(over)))
+    found = [Stretch(middle(*pair), 1 + count) for pair, count in over.items() if pair not in on_bone and count >= most]
+    bones = [bones[number] for number in sorted(set(on_bone.values()))]
+    covered: dict[int, list[tuple[float, float]]] = {}
+    for pair, number in _beside(bones, [leg.line for leg in legs]):
+        ways = sorted(distance(bones[number][0], place) for place in pair)
+        covered.setdefault(number, []).append((ways[0] + MEETING, ways[1] - MEETING))
     for number, spans in covered.items():
         way, count = _most_covered(spans)
         if count > most:
@@ -173,12 +166,32 @@ def often_stitched(runs: Sequence[Run], skeleton: Skeleton, most: int) -> list[S
     return found
 
 
-def _most_covered(spans: Sequence[tuple[float, float, int]]) -> tuple[float, int]:
-    """The place covered most often by weighted spans, in the middle of its stretch, and how often that is."""
-    stops = sorted({stop for low, high, _ in spans if low < high for stop in (low, high)})
+def _beside(bones: Sequence[tuple[Point, Point]], lines: Sequence[Line]) -> Iterator[tuple[tuple[Point, Point], int]]:
+    """The pieces of lines that lie along a bone, each with that bone's number."""
+    import numpy as np
+    import shapely
+
+    if not bones or not lines:
+        return
+    places = [place for line in lines for place in line]
+    tree = shapely.STRtree(shapely.linestrings(np.array(bones)))
+    rows, bone = tree.query(shapely.points(np.array(places)), predicate="dwithin", distance=2 * MEETING)
+    near: dict[int, set[int]] = {}
+    for place, number in zip(rows.tolist(), bone.tolist(), strict=True):
+        near.setdefault(place, set()).add(number)
+    ends = {*itertools.accumulate(map(len, lines))}
+    for place, numbers in near.items():
+        both = numbers & near.get(place + 1, set())
+        if both and place + 1 not in ends:
+            yield (places[place], places[place + 1]), max(both)
+
+
+def _most_covered(spans: Sequence[tuple[float, float]]) -> tuple[float, int]:
+    """The place covered by most spans, in the middle of its stretch, and by how many."""
+    stops = sorted({stop for low, high in spans if low < high for stop in (low, high)})
     best = (0.0, 0)
     for low, high in itertools.pairwise(stops):
-        count = sum(weight for start, end, weight in spans if start <= low and high <= end)
+        count = sum(start <= low and high <= end for start, end in spans)
         if count > best[1]:
             best = ((low + high) / 2, count)
     return best

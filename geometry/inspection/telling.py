@@ -17,7 +17,8 @@ Kind = Literal[
 ]  # fmt: skip
 """What can be wrong, causes before what may follow from them."""
 
-KNOT: Kind = "too-many-at-a-point"
+ONE_OF_A_SECTION: frozenset[Kind] = frozenset({"too-many-at-a-point", "broken-line"})
+"""Kinds of which one section may have many."""
 
 AMOUNTS: Mapping[Kind, str] = {"uneven": "amount_pct", "too-sharp": "amount_deg", "too-many-at-a-point": "amount"}
 """What the amount of a finding is called where it is not `amount_in`, inches."""
@@ -77,31 +78,38 @@ class Evidence(NamedTuple):
 
 
 def told(evidence: Iterable[Evidence]) -> tuple[Finding, ...]:
-    """The findings that are told: without those that follow from another, causes first."""
+    """The findings that are told: without those that follow from another, causes first.
+
+    Of knots, and of lines out of reach, the worst of each section: mending it often mends the others.
+    """
     rows = list(evidence)
     order = get_args(Kind)
-    knots: set[str] = set()
-    found = []
-    for row in sorted(rows, key=lambda row: (order.index(row.finding.kind), -_lines_at_a_point(row.finding))):
-        if any(_hides(cause, row) for cause in rows):
+    sections: dict[str, set[int]] = {}
+    lines: dict[str, set[int]] = {}
+    for row in rows:
+        sections.setdefault(row.finding.kind, set()).update(row.sections)
+        lines.setdefault(row.finding.kind, set()).update(row.lines)
+    found: list[Finding] = []
+    worst: set[tuple[str, str]] = set()
+    for row in sorted(rows, key=lambda row: (order.index(row.finding.kind), -_badness(row.finding))):
+        kind, place = row.finding.kind, row.finding.section
+        if (kind, place) in worst or any(_hides(cause, row, sections[cause], lines[cause]) for cause in sections):
             continue
-        # of the knots in one place the thickest: thinning it thins the others
-        if row.finding.kind == KNOT:
-            if row.finding.section in knots:
-                continue
-            knots.add(row.finding.section)
+        if kind in ONE_OF_A_SECTION:
+            worst.add((kind, place))
         found.append(row.finding)
     return tuple(found)
 
 
-def _lines_at_a_point(finding: Finding) -> float:
-    return finding.amount if finding.kind == KNOT else 0.0
+def _badness(finding: Finding) -> float:
+    return finding.amount if finding.kind in ONE_OF_A_SECTION else 0.0
 
 
-def _hides(cause: Evidence, row: Evidence) -> bool:
-    how = HIDES.get(cause.finding.kind, {}).get(row.finding.kind)
-    in_section = bool(cause.sections & row.sections) and how in {"section", "either"}
-    return in_section or (bool(cause.lines & row.lines) and how in {"line", "either"})
+def _hides(cause: str, row: Evidence, sections: set[int], lines: set[int]) -> bool:
+    """Whether faults of one kind, in these sections and lines, hide a row."""
+    how = HIDES.get(cause, {}).get(row.finding.kind)
+    in_section = how in {"section", "either"} and not sections.isdisjoint(row.sections)
+    return in_section or (how in {"line", "either"} and not lines.isdisjoint(row.lines))
 
 
 def inches(amount: float) -> str:
