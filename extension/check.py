@@ -6,6 +6,7 @@ import json
 import sys
 from typing import TYPE_CHECKING, Any
 
+from extension.document import INKSCAPE
 from extension.entry import add_document, from_editor
 from extension.findings import draw_findings
 from extension.ground import chosen_border
@@ -57,7 +58,10 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(as_json(inspections), ensure_ascii=False, indent=1))
     else:
-        print("\n".join(line for found, ground in inspections for line in as_lines(found, ground)))
+        for found, ground in inspections:
+            if len(inspections) > 1:
+                print(f"{ground.layer.get(f'{{{INKSCAPE}}}label') or ground.layer.get('id')}:")
+            print("\n".join(as_lines(found, ground)))
     return FOUND if any(found.findings for found, _ in inspections) else DONE
 
 

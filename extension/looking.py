@@ -61,6 +61,8 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
 
 def _once(lines: Sequence[Line]) -> tuple[Line, ...]:
     """Lines without copies that lie exactly on top of one another: they are stitched once."""
+    if len(lines) < 2:  # noqa: PLR2004 - one line is no copy
+        return tuple(lines)
     found: dict[tuple[Point, ...], Line] = {}
     for line in lines:
         places = tuple(Point(round(point.x, SAME), round(point.y, SAME)) for point in line)

@@ -100,6 +100,6 @@ class _Search:
         points = shapely.points(places)
         gaps = [tree.query_nearest(points, return_distance=True, all_matches=False)[1] for tree in self._walls]
         outside = ~shapely.contains_xy(self.polygons[number], places[:, 0], places[:, 1])
-        room = np.min(gaps, axis=0)
+        room: Floats = np.min(np.array(gaps, dtype=float), axis=0)
         room[outside] = -shapely.distance(self.polygons[number[outside]], points[outside])
         return room

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -128,7 +129,7 @@ class Read:
         for section in self.sections:
             after = line + len(section.lines)
             lines = tuple(
-                tuple(Point(x, y) for x, y in self.pieces.short[number].tolist()) for number in range(line, after)
+                tuple(itertools.starmap(Point, self.pieces.short[number].tolist())) for number in range(line, after)
             )
             sections.append(replace(section, lines=lines))
             line = after
