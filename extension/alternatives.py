@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from geometry.errors import SizeError
 from geometry.lengths import about, decimal, fraction
 from geometry.plan import asks_of
-from geometry.quilt import border_around
+from geometry.quilt import PLACES, border_around
 from geometry.together import Choice, best_choices, choice_of, kinds_of, rounded
 from geometry.true_width import Widening, true_width
 
@@ -57,17 +57,18 @@ def other_numbers(plan: BorderPlan) -> list[Row]:
 
 def _sizes(choice: Choice, *, many: bool) -> Iterator[str]:
     if many:
-        yield ", ".join(map(str, choice.counts))
+        yield ", ".join(map(fraction, choice.counts))
     else:
         for count, repeat in zip(choice.counts, choice.repeats_in, strict=True):
-            yield f"{count} of {fraction(repeat)} in"
+            yield f"{fraction(count)} of {fraction(repeat)} in"
 
 
 def _names(plan: BorderPlan, asks: Sequence[Ask], kind: Ask) -> str:
     names = [side.name for side, ask in zip(plan.border.sides, asks, strict=True) if rounded(ask) == kind]
     if len(names) == len(asks):
         return "All sides"
-    return " and ".join(names).capitalize()
+    words = " and ".join(names)
+    return words.capitalize() if names[0] in PLACES else f"Side {words}" if len(names) == 1 else f"Sides {words}"
 
 
 def other_width(plan: BorderPlan) -> Iterable[str]:
@@ -78,15 +79,17 @@ def other_width(plan: BorderPlan) -> Iterable[str]:
     step = 1 / 8
     try:
         wider = border_around(
-            border.edge, [width + step for width in border.widths], border.room, border.kind,
-            [side.name for side in border.sides],
-        )  # fmt: skip
+            border.edge, [width + step for width in request.widths], border.room, border.kind, sides=request.sides
+        )
     except SizeError:
         return  # hardly any centre is left
     kinds = dict.fromkeys(
-        Widening(round(side.length, 9), round(side.height, 9), round((other.length - side.length) / step, 9))
+        Widening(
+            round(side.length, 9), round(side.height, 9), round((other.length - side.length) / step, 9),
+            0.5 if side.turned_start != side.turned_end else 0,
+        )
         for side, other in zip(border.sides, wider.sides, strict=True)
-    )
+    )  # fmt: skip
     found = true_width(list(kinds), request.angle, border.widths[0], request.number)
     if found is None:
         return
@@ -97,5 +100,5 @@ def other_width(plan: BorderPlan) -> Iterable[str]:
     else:
         width = f"A border {about(abs(found.told_in))} {'wider' if found.told_in > 0 else 'narrower'} all round"
         precise = "" if exact else f" (exactly {decimal(abs(found.more_in))} in)"
-    counts = " and ".join(map(str, dict.fromkeys(found.counts)))
+    counts = " and ".join(map(fraction, dict.fromkeys(found.counts)))
     yield f"{width}{precise} would fit {decimal(request.angle, 1)}° exactly on all sides, with {counts} triangles."

@@ -11,6 +11,8 @@ from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.styles import changed_styles, dress
 from extension.way import Drawn, draw_way
+from geometry.quilt import PLACES
+from geometry.sections import opening_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,6 +25,8 @@ if TYPE_CHECKING:
     from extension.styles import Key
     from geometry.fills.shape import FilledSection
     from geometry.plan import BorderPlan
+    from geometry.plane import Line
+    from geometry.quilt import Border
 
 DOT = 0.08
 """Inches from the centre of a dot to its rim."""
@@ -46,7 +50,7 @@ def draw(
     set_value(layer, "recipe", recipe(job, plan))
     parts = emptied(layer, ids)
     pen = Pen(onto(layer, document).after(job.place))
-    _guides(pen, parts["guides"], plan)
+    _guides(pen, parts["guides"], plan, measured=bool(job.options["measured"]))
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan, ids, carried)
     _marks(pen, parts["marks"], plan)
@@ -69,31 +73,54 @@ def _put_aside(layer: etree._Element, carried: Carried | None, ids: Ids) -> Iter
         yield f"{lines} of yours found no place in this border any more: see the layer “{KEPT_LABEL}”."
 
 
-def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
+def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan, *, measured: bool) -> None:
     border = plan.border
     for part, label, corners in (
         ("border-seam", "Border seam", border.seam),
         ("stop-line", "Stop line", border.stop_line),
     ):
-        path = pen.path(layer, [(*corners, corners[0])], "guide", label)
-        set_value(path, "part", part)
+        lines = [(*corners, corners[0])] if border.closed else _along(border, part)
+        set_value(pen.path(layer, lines, "guide", label), "part", part)
+    if measured:
+        edge = pen.path(layer, [(*border.edge, border.edge[0])], "guide", "Trimmed edge, as measured")
+        set_value(edge, "part", "trimmed-edge")
+
+
+def _along(border: Border, part: str) -> list[Line]:
+    """The border seam, or the stop line, of those sides that have a border."""
+    found: list[Line] = []
+    for side in border.sides:
+        piece = (side.seam_start, side.seam_end) if part == "border-seam" else (side.stop_start, side.stop_end)
+        if side.open_start or not found:
+            found.append(piece)
+        else:
+            found[-1] = (*found[-1], piece[1])
+    if len(found) > 1 and not border.sides[0].open_start:
+        # the last strip goes on into the first side
+        found[0] = (*found.pop(), *found[0][1:])
+    return found
 
 
 def _zigzag(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
     for zigzag, lines in zip(plan.zigzags, plan.corner_lines, strict=True):
         name = zigzag.side.name
-        path = pen.path(layer, [zigzag.line], "zigzag", f"{name.capitalize()}, zigzag")
+        path = pen.path(layer, [zigzag.line], "zigzag", f"{side_label(name)}, zigzag")
         set_value(path, "part", "side")
         set_value(path, "side", name)
-        for line in lines:
-            set_value(pen.path(layer, [line], "zigzag", f"{name.capitalize()}, corner line"), "part", "corner-line")
+        for line in (*opening_lines(zigzag), *lines):
+            set_value(pen.path(layer, [line], "zigzag", f"{side_label(name)}, corner line"), "part", "corner-line")
+
+
+def side_label(name: str) -> str:
+    """What a side is called in the layers panel: Top, Side 3."""
+    return name.capitalize() if name in PLACES else f"Side {name}"
 
 
 def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried: Carried | None) -> None:
     before = str(layer.get("id")).removesuffix("-fills")
     for zigzag in plan.zigzags:
         side = zigzag.side.name
-        group = pen.group(layer, side.capitalize())
+        group = pen.group(layer, side_label(side))
         set_value(group, "part", "side-fills")
         set_value(group, "side", side)
         for filled in plan.of_side(side):
@@ -114,7 +141,7 @@ def section_label(filled: FilledSection) -> str:
     """What a person reads in the layers panel: Top, triangle 3, diamonds."""
     section = filled.section
     what = {"inner": "triangle", "outer": "triangle on the stop line", "corner": "corner piece"}[section.base]
-    return f"{section.side.capitalize()}, {what} {section.place}, {filled.fill_name}"
+    return f"{side_label(section.side)}, {what} {section.place}, {filled.fill_name}"
 
 
 def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: float = 0.0) -> None:
@@ -166,6 +193,9 @@ def _draw_by_hand(pen: Pen, group: etree._Element, hand: HandLine, ids: Ids) -> 
 def _marks(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
     for zigzag in plan.zigzags:
         side = zigzag.side.name
-        path = pen.dots(layer, [*zigzag.dots[:-1], *zigzag.points], DOT, f"{side.capitalize()}, dots")
+        # the last pivot is marked as the next side's first
+        spots = zigzag.line if zigzag.side.open_end else zigzag.line[:-1]
+        first = int(zigzag.side.turned_start)
+        path = pen.dots(layer, [*spots[first::2], *spots[1 - first :: 2]], DOT, f"{side_label(side)}, dots")
         set_value(path, "part", "dots")
         set_value(path, "side", side)

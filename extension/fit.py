@@ -135,7 +135,7 @@ def _together(
     found: Sequence[Sequence[Candidate]],
     both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
     number: Number,
-) -> list[tuple[int, ...]]:
+) -> list[tuple[float, ...]]:
     """Counts of all sides, best first: candidates of one side, pairs of two, choices together of more."""
     if len(asks) == 1:
         return [(c.count,) for c in found[0]]
@@ -219,7 +219,7 @@ def _table(
     asks: Sequence[Ask],
     found: Sequence[Sequence[Candidate]],
     both: Sequence[tuple[Ask, Ask, Sequence[Pair]]],
-    together: Sequence[tuple[int, ...]],
+    together: Sequence[tuple[float, ...]],
     width: TrueWidth | None,
 ) -> str:
     lines: list[str] = []
@@ -262,7 +262,7 @@ def _table(
     return "\n".join(lines).rstrip()
 
 
-def _apart(asks: Sequence[Ask], counts: Sequence[int]) -> float:
+def _apart(asks: Sequence[Ask], counts: Sequence[float]) -> float:
     return apart([ask.length / count for ask, count in zip(asks, counts, strict=True)])
 
 

@@ -43,7 +43,7 @@ class Strip(NamedTuple):
     """One way to fill some sides: a number of triangles for each."""
 
     asks: Sequence[Ask]
-    counts: Sequence[int]
+    counts: Sequence[float]
 
     @property
     def repeats(self) -> list[float]:
@@ -116,7 +116,7 @@ def _title(asks: Sequence[Ask]) -> str:
     return f"{'Sides' if len(asks) > 1 else 'A side'} of {lengths}, triangles of {asked} in asked for"
 
 
-def _draw(pen: Pen, root: etree._Element, ask: Ask, count: int, start: Point, size: float) -> None:
+def _draw(pen: Pen, root: etree._Element, ask: Ask, count: float, start: Point, size: float) -> None:
     end, up = start.plus(Point(ask.length, 0.0)), Point(0.0, -ask.height)
     side = Side("side", start, end, start.plus(up), end.plus(up), ask.height)
     zigzag = zigzag_along(side, fit_side(ask, count))

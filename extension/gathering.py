@@ -81,7 +81,7 @@ def places_of(
     """The sections between zigzags, by name; the pieces of a corner lie between the lines drawn across it."""
     found = {}
     for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
-        drawn = {one.side.end: one.dots[-1]}
+        drawn = {one.side.end: one.line[-1]}
         drawn.update(
             (meant[-1], line[-1]) for meant, line in zip(corner_lines(one, two, corner), crossings[number], strict=True)
         )

@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
-from extension.document import CW, SVG
+from extension.document import CW, SVG, value_of
 from extension.layers import child_layer
 from extension.page import inches_per_unit
 from extension.record import read_fitted, read_recipe
-from extension.selection import read_rectangle
+from extension.selection import read_outline
 from extension.shapes import Reader, elements_in, transform_of
 from geometry.errors import DrawingError, QuiltError
 from geometry.graph import MEETING
-from geometry.plane import Affine, Point, distance, distance_to_piece, flat
-from geometry.quilt import PLACES, Border, border_around, rectangle
+from geometry.plane import Affine, Point, cross, distance, distance_to_piece, flat
+from geometry.quilt import (
+    PLACES,
+    Border,
+    border_around,
+    outset,
+    rectangle,
+    side_in_words,
+    side_names,
+    widths_between,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -23,8 +33,8 @@ if TYPE_CHECKING:
     from lxml import etree
 
     from extension.document import Document
+    from extension.record import Recipe
     from geometry.plane import Line
-    from geometry.quilt import Kind
 
 EVEN = 1e-3
 """Share by which a border may be stretched one way more than the other before it is refused."""
@@ -38,7 +48,7 @@ class Ground:
         layer: its layer in the document.
         options: the values it was drawn with, lengths in inches.
         border: its outlines.
-        frame: from inches of quilt, from the edge's top left corner along its sides, to inches on the page.
+        frame: from inches of quilt, from the corner of the box around the edge, to inches on the page.
         place: from the same to user units inside the layer.
         stretch: how many times larger it is than when it was drawn.
     """
@@ -98,11 +108,10 @@ def drawn_for(document: Document, edge_id: str) -> etree._Element | None:
 
 def _lies_on_its_edge(document: Document, layer: etree._Element) -> bool:
     try:
-        options, _ = read_recipe(layer)
-        seam, _, inches = _seam(document, layer, options)
+        lie = _lie(document, layer)
     except QuiltError:
         return False
-    return _widths(document, layer, options, seam, inches) is not None
+    return _widths(document, layer, lie) is not None
 
 
 def read_ground(document: Document, layer: etree._Element, *, as_fitted: bool = False) -> Ground:
@@ -113,27 +122,103 @@ def read_ground(document: Document, layer: etree._Element, *, as_fitted: bool = 
     Raises:
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
     """
-    options, widths = read_recipe(layer)
-    fitted = read_fitted(layer)
-    seam, to_inches, inches = _seam(document, layer, options)
-    stretch = distance(seam[0], seam[1]) / fitted["top"].length if "top" in fitted else 1.0
-    remembered = _widths(document, layer, options, seam, inches) or [width * stretch for width in widths]
-    room = options["binding"] * (stretch if as_fitted else 1.0) if options["kind"] == "outer" else 0.0
-    frame, border = _outlines(seam, remembered, room, options["kind"])
-    return Ground(layer, options, border, frame, to_inches.inverse().after(frame), stretch)
+    lie = _lie(document, layer)
+    recipe, stretch = lie.recipe, lie.stretch
+    room = _room(recipe) * (stretch if as_fitted else 1.0)
+    widths = _widths(document, layer, lie) or [width * stretch for width in recipe.widths]
+    insets = [width if name in recipe.sides else room for width, name in zip(widths, lie.names, strict=True)]
+    edge = outset(lie.seam, insets)
+    corner = Point(min(c.x for c in edge), min(c.y for c in edge))
+    whole = tuple(point.minus(corner) for point in edge)
+    border = border_around(whole, widths, room, recipe.options["kind"], sides=recipe.sides)
+    frame = lie.onto_page.after(Affine(1, 0, 0, 1, corner.x, corner.y))
+    return Ground(layer, recipe.options, border, frame, lie.to_inches.inverse().after(frame), stretch)
 
 
-def _seam(document: Document, layer: etree._Element, options: Mapping[str, Any]) -> tuple[list[Point], Affine, float]:
-    """The corners of the border seam in inches on the page, the map there from inside the layer, inches to a unit."""
-    inches = inches_per_unit(document.root) * options["scale"]
+def _room(recipe: Recipe) -> float:
+    return float(recipe.options["binding"]) if recipe.options["kind"] == "outer" else 0.0
+
+
+class _Lie(NamedTuple):
+    """How a border lies.
+
+    Attributes:
+        recipe: what it was drawn with.
+        names: of all sides of the edge.
+        seam: the corners of its seam in inches, turned as it was planned, from the first of them.
+        onto_page: from there to inches on the page.
+        to_inches: from user units inside the layer to inches on the page.
+        inches: of quilt to one user unit of the page.
+        stretch: how many times larger it is than planned.
+    """
+
+    recipe: Recipe
+    names: tuple[str, ...]
+    seam: tuple[Point, ...]
+    onto_page: Affine
+    to_inches: Affine
+    inches: float
+    stretch: float
+
+
+def _lie(document: Document, layer: etree._Element) -> _Lie:
+    """Find the seam as drawn, and how it is turned against the one planned."""
+    recipe = read_recipe(layer)
+    names = side_names(len(recipe.edge) or len(PLACES))
+    inches = inches_per_unit(document.root) * recipe.options["scale"]
     to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer))
     reader = Reader(document.root)
     sides: dict[str, list[Point]] = {}
     for element, place, name in parts_of(layer, "zigzag", "side"):
         for line in reader.lines_of(element):
-            sides.setdefault(name, []).extend(place.line(flat(line)))
-    seam = [to_inches.at(corner) for corner in _read_seam(reader, layer, sides)]
-    return seam, to_inches, inches
+            sides.setdefault(name, []).extend(to_inches.after(place).line(flat(line)))
+    for name in recipe.sides:
+        if name not in sides:
+            _refuse(layer, f"has lost the zigzag of {side_in_words(name)}", "undo that, or draw the border again")
+    planned = _planned(layer, recipe)
+    drawn = _drawn_seam(
+        reader, layer, to_inches, {name: (sides[name][0], sides[name][-1]) for name in recipe.sides}, planned, names
+    )
+    first = next(i for i, name in enumerate(names) if name in recipe.sides)
+    here, there = drawn[first], drawn[(first + 1) % len(drawn)]
+    if not all(0 < distance(one, other) < math.inf for one, other in zip(drawn, (*drawn[1:], drawn[0]), strict=True)):
+        _refuse(layer, "has a seam without any length", "draw the border again")
+    clockwise = sum(cross(one, other) for one, other in zip(drawn, (*drawn[1:], drawn[0]), strict=True)) > 0
+    if planned is None:
+        # drawn before outlines were remembered: a rectangle along its own top
+        wide, high = distance(drawn[0], drawn[1]), distance(drawn[0], drawn[3])
+        fitted = read_fitted(layer)
+        stretch = wide / fitted["top"].length if "top" in fitted else 1.0
+        seam: tuple[Point, ...] = rectangle(wide, high)
+    else:
+        one, other = planned.seam[first], planned.seam[(first + 1) % len(drawn)]
+        stretch = distance(here, there) / distance(one, other)
+        seam = tuple(corner.times(stretch) for corner in planned.seam)
+    turn = _turn(seam[first], seam[(first + 1) % len(drawn)], here, there, mirrored=not clockwise)
+    back = turn.inverse().line(tuple(drawn))
+    if max(map(distance, back, seam)) > MEETING:
+        seam = back  # drawn otherwise than planned
+    return _Lie(recipe, names, seam, turn, to_inches, inches, stretch)
+
+
+def _planned(layer: etree._Element, recipe: Recipe) -> Border | None:
+    """The border as it was planned; None if that is not remembered."""
+    if not recipe.edge:
+        return None
+    try:
+        return border_around(recipe.edge, recipe.widths, _room(recipe), recipe.options["kind"], sides=recipe.sides)
+    except (QuiltError, ArithmeticError):
+        _refuse(layer, "has lost what it was drawn with", "draw it again")
+
+
+def _turn(one: Point, other: Point, here: Point, there: Point, *, mirrored: bool) -> Affine:
+    """The map that turns, and mirrors if it must, so that one step comes to lie along another."""
+    side = -1.0 if mirrored else 1.0
+    was = other.minus(one).times(1 / distance(one, other))
+    now = there.minus(here).times(1 / distance(here, there))
+    turned = Affine(now.x, now.y, -now.y * side, now.x * side).after(Affine(was.x, was.y, -was.y, was.x).inverse())
+    start = turned.at(one)
+    return Affine(1, 0, 0, 1, here.x - start.x, here.y - start.y).after(turned)
 
 
 def _onto_page(layer: etree._Element) -> Affine:
@@ -158,44 +243,70 @@ def _refuse(layer: etree._Element, found: str, todo: str) -> NoReturn:
     raise DrawingError(f"The border “{layer.get('id', '')}” {found}; it must be whole and true to size: please {todo}.")
 
 
-def _read_seam(reader: Reader, layer: etree._Element, sides: Mapping[str, Sequence[Point]]) -> list[Point]:
+def _drawn_seam(
+    reader: Reader, layer: etree._Element, to_inches: Affine, ends: Mapping[str, tuple[Point, Point]],
+    planned: Border | None, names: Sequence[str],
+) -> list[Point]:  # fmt: skip
     """The corners of the border seam as drawn, from the start of the first side on, clockwise.
 
-    Where the guide is gone, or is no outline of four corners, they are where the sides' zigzags begin.
+    Where the guide is gone, or is no such outline, they are where the sides' zigzags begin and end; corners that no zigzag
+    comes to lie as they were planned, seen from the others.
     """
-    ends = [(sides[name][0], sides[name][-1]) for name in PLACES if name in sides]
-    if len(ends) != len(PLACES):
-        missing = next(name for name in PLACES if name not in sides)
-        _refuse(layer, f"has lost the zigzag of its {missing} side", "undo that, or draw the border again")
-    corners = next(filter(None, _outlines_drawn(reader, layer)), None) or [
-        min(two, key=lambda end: min(distance(end, other) for other in one))
-        for one, two in zip((ends[-1], *ends[:-1]), ends, strict=True)
-    ]
-    turned = [order[i:] + order[:i] for order in (corners, corners[::-1]) for i in range(len(corners))]
+    outline = next((corners for corners in _outlines_drawn(reader, layer) if len(corners) == len(names)), None)
+    if outline is not None and len(ends) == len(names):
+        corners = [to_inches.at(corner) for corner in outline]
+        turned = [order[i:] + order[:i] for order in (corners, corners[::-1]) for i in range(len(corners))]
+        return min(turned, key=lambda order: _away([ends[name] for name in names], order))
+    if planned is None:
+        rows = [ends[name] for name in names]
+        return [
+            min(two, key=lambda end: min(distance(end, other) for other in one))
+            for one, two in zip((rows[-1], *rows[:-1]), rows, strict=True)
+        ]
+    return _placed(ends, planned, names)
 
-    def away(order: Sequence[Point]) -> float:
-        """How far the corners are from the ends of the zigzags, whichever way those were drawn."""
-        pairs = zip(ends, order, [*order[1:], order[0]], strict=True)
-        return sum(
-            min(distance(one, here) + distance(two, there), distance(one, there) + distance(two, here))
-            for (one, two), here, there in pairs
+
+def _placed(ends: Mapping[str, tuple[Point, Point]], planned: Border, names: Sequence[str]) -> list[Point]:
+    """The planned seam, turned and stretched onto the ends of the zigzags."""
+    sides = {side.name: side for side in planned.sides}
+    meant = [pivot for name in ends for pivot in (sides[name].start, sides[name].end)]
+    ways = []
+    for mirrored, backwards in itertools.product((False, True), repeat=2):
+        drawn = [end for name in ends for end in (ends[name][::-1] if backwards else ends[name])]
+        two = max(
+            itertools.combinations(range(len(meant)), 2), key=lambda pair: distance(meant[pair[0]], meant[pair[1]])
         )
+        one, other = (drawn[i] for i in two)
+        if distance(one, other) == 0:
+            continue
+        stretch = distance(one, other) / distance(meant[two[0]], meant[two[1]])
+        grown = [point.times(stretch) for point in meant]
+        turn = _turn(grown[two[0]], grown[two[1]], one, other, mirrored=mirrored)
+        off = round(
+            sum(map(distance, turn.line(tuple(grown)), drawn)), 3
+        )  # of one strip all ways fit; then the plain one
+        ways.append((off, [turn.at(corner.times(stretch)) for corner in planned.seam]))
+    return min(ways, key=lambda way: way[0])[1] if ways else [Point(0.0, 0.0)] * len(names)
 
-    seam = min(turned, key=away)
-    if not all(0 < distance(seam[0], end) < math.inf for end in (seam[1], seam[3])):
-        _refuse(layer, "has a seam without any length", "draw the border again")
-    return seam
+
+def _away(ends: Sequence[tuple[Point, Point]], order: Sequence[Point]) -> float:
+    """How far corners are from the ends of the zigzags, whichever way those were drawn."""
+    pairs = zip(ends, order, [*order[1:], order[0]], strict=True)
+    return sum(
+        min(distance(one, here) + distance(two, there), distance(one, there) + distance(two, here))
+        for (one, two), here, there in pairs
+    )
 
 
 def _outlines_drawn(reader: Reader, layer: etree._Element) -> Iterator[list[Point]]:
-    """The four corners of whatever is drawn as border seam; empty where it is no such outline."""
+    """The corners of whatever is drawn as border seam; empty where it is no closed outline."""
     for element, place, _ in parts_of(layer, "guides", "border-seam"):
         for line in reader.lines_of(element):
             points = place.line(flat(line))
             near = 1e-6 * max(distance(points[0], point) for point in points)
             corners = without_idle(points, near)
             closed = distance(corners[0], corners[-1]) <= near
-            yield corners[:-1] if closed and len(corners) == len(PLACES) + 1 else []
+            yield corners[:-1] if closed else []
 
 
 def parts_of(layer: etree._Element, inside_of: str, part: str) -> Iterator[tuple[etree._Element, Affine, str]]:
@@ -208,38 +319,27 @@ def parts_of(layer: etree._Element, inside_of: str, part: str) -> Iterator[tuple
             yield element, place, element.get(f"{{{CW}}}side", "")
 
 
-def _axes(seam: Sequence[Point]) -> Affine:
-    """From inches along the seam's top and down from it to inches on the page."""
-    ahead = seam[1].minus(seam[0]).times(1 / distance(seam[0], seam[1]))
-    down = seam[3].minus(seam[0])
-    side = 1.0 if ahead.x * down.y - ahead.y * down.x > 0 else -1.0
-    return Affine(ahead.x, ahead.y, -ahead.y * side, ahead.x * side, seam[0].x, seam[0].y)
+def _widths(document: Document, layer: etree._Element, lie: _Lie) -> list[float] | None:
+    """The border's widths between the seam as drawn and the edge as it is; None if the edge is gone or elsewhere.
 
-
-def _outlines(seam: Sequence[Point], widths: Sequence[float], room: float, kind: Kind) -> tuple[Affine, Border]:
-    """The frame of the quilt and the border's outlines, from the seam as drawn and the widths around it."""
-    top, right, bottom, left = widths
-    frame = _axes(seam).after(Affine(1, 0, 0, 1, -left, -top))
-    wide, high = distance(seam[0], seam[1]) + left + right, distance(seam[0], seam[3]) + top + bottom
-    return frame, border_around(rectangle(wide, high), widths, room, kind)
-
-
-def _widths(
-    document: Document, layer: etree._Element, options: Mapping[str, Any], seam: Sequence[Point], inches: float
-) -> list[float] | None:
-    """The border's widths between the seam as drawn and the edge as it is; None if the edge is gone or elsewhere."""
+    An edge that was measured is the remembered one, whatever shape stands for it.
+    """
+    if lie.recipe.options["measured"]:
+        return None
     try:
-        edge = read_rectangle(document.root, layer.get(f"{{{CW}}}edge", ""), inches)
+        edge = read_outline(document.root, value_of(layer, "edge"), lie.inches)
     except QuiltError:
         return None
-    back = _axes(seam).inverse()
-    corners = [back.at(corner) for corner in edge.corners]
-    low_x, high_x = min(c.x for c in corners), max(c.x for c in corners)
-    low_y, high_y = min(c.y for c in corners), max(c.y for c in corners)
-    straight = all(min(abs(c.x - low_x), abs(c.x - high_x)) < MEETING for c in corners)
-    widths = [-low_y, high_x - distance(seam[0], seam[1]), high_y - distance(seam[0], seam[3]), -low_x]
-    room = options["binding"] if options["kind"] == "outer" else 0.0
-    return widths if straight and min(widths) > room else None
+    if len(edge.corners) != len(lie.seam):
+        return None
+    corners = lie.onto_page.inverse().line(edge.corners)
+    if sum(cross(one, other) for one, other in zip(corners, (*corners[1:], corners[0]), strict=True)) < 0:
+        corners = corners[::-1]
+    # seen from the seam, its sides are asked how far off the edge's are
+    off, widths = widths_between(lie.seam, corners)
+    found = [-width for width in widths]
+    there = [width for width, name in zip(found, lie.names, strict=True) if name in lie.recipe.sides]
+    return found if off <= MEETING and min(there) > _room(lie.recipe) else None
 
 
 def without_idle(nodes: Sequence[Point], near: float) -> list[Point]:

@@ -25,6 +25,7 @@ from geometry.errors import DrawingError, QuiltError
 from geometry.fills.catalogue import MOTIF
 from geometry.plan import BorderPlan, refilled
 from geometry.plane import Affine, distance, flat
+from geometry.sections import opening_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -198,6 +199,7 @@ def _moved_zigzag(old: Standing) -> Iterator[tuple[etree._Element, Affine]]:
     """Zigzag and corner lines that she moved: they are drawn anew, and hers are put aside."""
     planned = [zigzag.line for zigzag in old.zigzags]
     planned += [line for lines in old.crossings for line in lines]
+    planned += [line for zigzag in old.zigzags for line in opening_lines(zigzag)]
     layer = child_layer(old.layer, "zigzag")
     for element in [] if layer is None else layer.iter(f"{{{SVG}}}path"):
         if value_of(element, "part") not in {"side", "corner-line"}:

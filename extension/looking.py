@@ -14,6 +14,7 @@ from extension.styles import properties
 from geometry.errors import DrawingError
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plane import Affine, Point, distance, distance_to_piece, flat, inside
+from geometry.quilt import side_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -56,6 +57,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     return Drawn(
         border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
         tuple(sections), (*_beside(document, ground), *astray.get("", ())), bool(options.get("under", False)), options["order"],
+        _turned(border),
     ), ground  # fmt: skip
 
 
@@ -92,6 +94,14 @@ def _apart(outline: Line, line: Line) -> float:
     return min(distance_to_piece(point, *side) for point in flat(line) for side in sides)
 
 
+def _turned(border: Border) -> tuple[bool, ...]:
+    """Of each corner whether its pivot lies on the stop line; of one between two sides without a border it says nothing."""
+    pivots = {corner for side in border.sides for corner in (side.start, side.end)}
+    return tuple(
+        stop in pivots and corner not in pivots for stop, corner in zip(border.stop_line, border.seam, strict=True)
+    )
+
+
 def _sides(ground: Ground) -> Iterator[DrawnSide]:
     """The zigzag of each side; pieces of one that was cut are put end to end.
 
@@ -105,7 +115,7 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
         lines = _once(found.get(side.name, ()))
         if not lines:
             raise DrawingError(
-                f"The zigzag of the {side.name} side is missing; it must be there to be looked at: please undo, or draw the "
+                f"The zigzag of {side_in_words(side.name)} is missing; it must be there to be looked at: please undo, or draw the "
                 "border again."
             )
         whole = lines[0] if len(lines) == 1 else tuple(point for line in lines for point in flat(line))
@@ -116,8 +126,10 @@ def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
     sides = ground.border.sides
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
-        side = min(sides, key=lambda side: min(distance(side.end, point) for point in (points[0], points[-1])))
-        yield CornerLine(side.name, line)
+        pivots = [(side.end, side.name) for side in sides]
+        pivots += [(side.start, side.name) for side in sides if side.open_start]
+        _, name = min(pivots, key=lambda pivot: min(distance(pivot[0], point) for point in (points[0], points[-1])))
+        yield CornerLine(name, line)
 
 
 def _places(ground: Ground) -> dict[str, tuple[str, str, Line]]:

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import SODIPODI, value_of
 from extension.page import INCHES, absolute_length
-from extension.selection import find_by_id, read_rectangle
+from extension.selection import find_by_id, read_outline
 from extension.shapes import GROUPS, SHAPES, elements_in, lines_of, tag, to_ancestor, transform_of
 from geometry.errors import MarkError, SelectionError
 from geometry.lengths import INCHES_PER, LONGEST_IN, about, decimal, parse_length
 from geometry.patchwork import Patchwork, marks_on
-from geometry.plane import Affine, Point
+from geometry.plane import Affine, Point, inside
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from lxml import etree
 
     from extension.document import Document
-    from extension.selection import Rectangle
+    from extension.selection import Outline
     from geometry.patchwork import Lists
     from geometry.plane import Line
     from geometry.quilt import Side
@@ -70,21 +70,25 @@ def used(guide: Patchwork, sides: Sequence[Side], unit: str) -> dict[str, str]:
     }
 
 
-def parted(document: Document, ids: Sequence[str], inches: float) -> tuple[list[Rectangle], list[str]]:
+def parted(document: Document, ids: Sequence[str], inches: float) -> tuple[list[Outline], list[str]]:
     """The selection when it may hold marks: edge, border seam if there is one, and the ids of what else is selected.
 
-    The edge is the largest rectangle, the border seam the next that lies around its middle.
+    The edge is the largest shape of straight sides, the border seam the next with as many that lies around its middle.
 
     Raises:
-        SelectionError: there is no rectangle at all.
+        SelectionError: there is no such shape at all.
     """
-    rectangles = [shape for element_id in ids if (shape := _rectangle(document.root, element_id, inches)) is not None]
-    if not rectangles:
+    shapes = [shape for element_id in ids if (shape := _outline(document.root, element_id, inches)) is not None]
+    if not shapes:
         _no_edge(document.root, ids, inches)
-    rectangles.sort(key=lambda shape: -shape.width * shape.height)
-    edge, *others = rectangles
-    middle = Point((edge.corners[0].x + edge.corners[2].x) / 2, (edge.corners[0].y + edge.corners[2].y) / 2)
-    seam = next((shape for shape in others if _holds(shape, middle)), None)
+    shapes.sort(key=lambda shape: -shape.area)
+    edge, *others = shapes
+    middle = Point(
+        sum(corner.x for corner in edge.corners) / len(edge.corners),
+        sum(corner.y for corner in edge.corners) / len(edge.corners),
+    )
+    alike = [shape for shape in others if len(shape.corners) == len(edge.corners)]
+    seam = next((shape for shape in alike if inside(middle, shape.corners)), None)
     outlines = [edge] if seam is None else [edge, seam]
     taken = {shape.element_id for shape in outlines}
     return outlines, [name for name in ids if name not in taken and not _is_ours(document.root, name)]
@@ -93,9 +97,9 @@ def parted(document: Document, ids: Sequence[str], inches: float) -> tuple[list[
 def _no_edge(root: etree._Element, ids: Sequence[str], inches: float) -> NoReturn:
     for element_id in ids:
         if _guide_or_shape(root, element_id).tag != GUIDE:
-            read_rectangle(root, element_id, inches)  # says what it is instead
+            read_outline(root, element_id, inches)  # says what it is instead
     raise SelectionError(
-        "Only guides are selected; the rectangle that is the quilt's edge must be too: please select both, or the edge "
+        "Only guides are selected; the shape that is the quilt's edge must be too: please select both, or the edge "
         "alone, and all guides are used."
     )
 
@@ -106,11 +110,11 @@ def _is_ours(root: etree._Element, element_id: str) -> bool:
     return any(value_of(above, "part") == "border" for above in (element, *element.iterancestors()))
 
 
-def _rectangle(root: etree._Element, element_id: str, inches: float) -> Rectangle | None:
-    """A selected rectangle; None if it is another shape, or a guide."""
+def _outline(root: etree._Element, element_id: str, inches: float) -> Outline | None:
+    """A selected shape of straight sides; None if it is another one, or a guide."""
     _guide_or_shape(root, element_id)
     try:
-        return read_rectangle(root, element_id, inches)
+        return read_outline(root, element_id, inches)
     except SelectionError:
         return None
 
@@ -133,13 +137,8 @@ def _guide_or_shape(root: etree._Element, element_id: str) -> etree._Element:
     return element
 
 
-def _holds(shape: Rectangle, point: Point) -> bool:
-    spot = shape.frame.inverse().at(point)
-    return 0 < spot.x < shape.width and 0 < spot.y < shape.height
-
-
 def read_guide(
-    document: Document, ids: Sequence[str], options: Mapping[str, Any], edge: Rectangle, inches: float
+    document: Document, ids: Sequence[str], options: Mapping[str, Any], edge: Outline, inches: float
 ) -> Marked:
     """What guides the zigzag: selected shapes, else typed marks, else equal distances, else all guides of the drawing.
 

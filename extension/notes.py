@@ -10,7 +10,7 @@ from extension.line_notes import line_notes
 from geometry.fitting import difference
 from geometry.lengths import about, decimal, fraction
 from geometry.plane import EASED_MOST
-from geometry.quilt import BINDING_TAKES
+from geometry.quilt import BINDING_TAKES, PLACES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -46,17 +46,29 @@ def notes(plan: BorderPlan, estimate: Estimate, remarks: Sequence[str] = ()) -> 
 
 def _heading(plan: BorderPlan) -> str:
     request = plan.request
-    widths = dict.fromkeys(about(width) for width in request.widths)
-    width = next(iter(widths)) if len(widths) == 1 else " / ".join(about(w) for w in request.widths)
+    told = [about(width) for width in plan.border.widths]
+    width = told[0] if len(set(told)) == 1 else " / ".join(told)
     room = (
         f"points {about(request.binding)} from the trimmed edge"
         if request.kind == "outer"
         else "points touch both seams"
     )
+    sides, border = "", plan.border
+    if request.outline and len(border.edge) != len(PLACES):
+        sides = f" with {len(border.edge)} sides"
+    only = "" if border.closed else f" on {_listed([side.name for side in border.sides])}"
     return (
-        f"Quilt {fraction(request.quilt_width)} × {fraction(request.quilt_height)} in, border {width} wide, {room}, "
+        f"Quilt {fraction(request.quilt_width)} × {fraction(request.quilt_height)} in{sides}, border{only} {width} wide, {room}, "
         f"{request.corner} corners."
     )
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Names of sides in words: `top and left`, `sides 1, 2 and 5`."""
+    words = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    if names[0] in PLACES:
+        return words
+    return f"side {words}" if len(names) == 1 else f"sides {words}"
 
 
 def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
@@ -71,7 +83,8 @@ def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
         else:
             told.append(([zigzag.side.name], zigzag.fit))
     for names, fit in told:
-        yield " and ".join(names).capitalize(), fit
+        words = " and ".join(names) if names[0] in PLACES else _listed(names)
+        yield words[:1].upper() + words[1:], fit
 
 
 def _like(one: SideFit, other: SideFit) -> bool:
@@ -82,15 +95,16 @@ def _like(one: SideFit, other: SideFit) -> bool:
             (one.ask.height, other.ask.height),
             (one.ask.repeat, other.ask.repeat),
             (len(one.points), len(other.points)),
-            *zip(sorted(one.repeats()), sorted(other.repeats()), strict=True),
+            (len(one.repeats()), len(other.repeats())),
+            *zip(sorted(one.repeats()), sorted(other.repeats()), strict=False),
         )
     )
 
 
 def _fitted(names: str, fit: SideFit, plan: BorderPlan) -> Iterable[str]:
-    triangles = "1 triangle" if fit.count == 1 else f"{fit.count} triangles"
+    triangles = "1 triangle" if fit.count == 1 else f"{fraction(fit.count)} triangles"
     if fit.each:
-        middle = fit.count - 2 * fit.each
+        middle = fraction(fit.count - 2 * fit.each)
         yield (
             f"{names}: {triangles} on {about(fit.ask.length)}: {middle} of {about(fit.repeat_in)} "
             f"({decimal(fit.angle_deg, 1)}°) in the middle, the last {fit.each} before each corner {about(fit.eased_in)} "
@@ -144,7 +158,7 @@ def _shrunk(plan: BorderPlan) -> Iterable[str]:
     rest = 1 - request.shrink / 100
     repeats = [repeat * rest for zigzag in plan.zigzags for repeat in zigzag.fit.repeats()]
     least, most = about(min(repeats)), about(max(repeats))
-    widths = dict.fromkeys(about(width * rest) for width in request.widths)
+    widths = dict.fromkeys(about(width * rest) for width in plan.border.widths)
     yield (
         f"Drawn as before quilting; after it, {decimal(request.shrink, 1)} % smaller: quilt about "
         f"{fraction(request.quilt_width * rest)} × {fraction(request.quilt_height * rest)} in, border {' / '.join(widths)} "

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from geometry.errors import OptionError
-from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE
+from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE, SAME
 from geometry.lengths import parse_length
-from geometry.plan import SAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -19,7 +18,10 @@ if TYPE_CHECKING:
 FILLS = (*CATALOGUE, MOTIF, NONE)
 
 LONGEST_WORDS = 4000
-"""Letters of a title, or of notes; more is a whole book. Four sides with a hundred marks each take less."""
+"""Letters of a title, or of notes; more is a whole book."""
+
+LONGEST_LIST = 20_000
+"""Letters of a typed list; twelve sides with a hundred marks each take half of that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,7 @@ class Option:
     """One option: its name, what kind of value it takes, its default and what it is for."""
 
     name: str
-    kind: str  # length, number, whole, choice, yesno, text
+    kind: str  # length, lengths, number, whole, choice, yesno, text
     default: str
     words: str
     choices: tuple[str, ...] = ()
@@ -38,7 +40,9 @@ class Option:
 BORDER_OPTIONS: tuple[Option, ...] = (
     Option("unit", "choice", "in", "unit of the lengths below", ("in", "cm", "mm")),
     Option("scale", "number", "1", "how many times smaller than the quilt the drawing is", least=1, most=100),
-    Option("width", "length", "4", "border width, seam to trimmed edge; not used when an inner shape is selected too"),
+    Option("width", "lengths", "4", "border width, seam to trimmed edge, or one for each side clockwise from the top: 6, 5, 6, 5; not used when an inner shape is selected too"),
+    Option("sides", "text", "", "sides that have a border: top, right, bottom, left, or their numbers; none: all"),
+    Option("measured", "text", "", "sides as measured, top, right, bottom, left: 60 1/4, 72, 60, 71 3/4; the edge is then the outline of these lengths"),
     Option("kind", "choice", "outer", "outer: a binding will cover the edge; inner: touch both seams", ("outer", "inner")),
     Option("binding", "length", "0.375", "room for the binding: points keep at least this far from the trimmed edge"),
     Option("shrink", "number", "0", "percent by which quilting draws the quilt in; the notes give the sizes after it", least=0, most=20),
@@ -158,18 +162,20 @@ def _value(option: Option, text: str, unit: str) -> object:
         if text.lower() not in words:
             _refuse(option, text, "true or false")
         return words[text.lower()]
-    if option.kind == "length" and not text and not option.default:
-        return None
+    if option.kind == "lengths":
+        return tuple(parse_length(part, unit, name=option.name) for part in text[:LONGEST_WORDS].split(","))
     if option.kind == "length":
-        return parse_length(text, unit, name=option.name)
+        left_away = not text and not option.default
+        return None if left_away else parse_length(text, unit, name=option.name)
     return _number(option, text)
 
 
 def _words(option: Option, text: str) -> str:
     """What was typed, without control letters; lines stay lines, also those of the dialog, which writes their ends out."""
-    if len(text) > LONGEST_WORDS:
+    most = LONGEST_LIST if option.name in {"marks", "points"} else LONGEST_WORDS
+    if len(text) > most:
         raise OptionError(
-            f"The {option.name} has {len(text):,} letters; it must be at most {LONGEST_WORDS:,}: please shorten it."
+            f"The {option.name} has {len(text):,} letters; it must be at most {most:,}: please shorten it."
         )
     lines = text.replace("\\n", "\n").splitlines()
     return "\n".join("".join(filter(_is_letter, line)).strip() for line in lines).strip()

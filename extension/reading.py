@@ -18,6 +18,7 @@ from geometry.errors import DrawingError
 from geometry.fitting import Ask, SideFit
 from geometry.graph import MEETING
 from geometry.plane import Affine, Point, cross, distance, flat
+from geometry.quilt import side_in_words
 from geometry.sections import corner_lines
 from geometry.zigzag import Zigzag, zigzag_along
 
@@ -116,42 +117,53 @@ def _zigzag(side: Side, drawn: Sequence[Point], known: Fitted | None) -> Zigzag:
     nodes = without_idle(drawn, min(MEETING, side.height / 10))
     if distance(nodes[0], side.start) > distance(nodes[-1], side.start):
         nodes = nodes[::-1]
-    if len(nodes) < 3 or len(nodes) % 2 == 0:  # noqa: PLR2004
+    turned = (side.turned_start, side.turned_end)
+    fewest, odd = (2, 0) if turned[0] != turned[1] else (3, 1)
+    if len(nodes) < fewest or len(nodes) % 2 != odd:
         _no_zigzag(side, f"has {len(nodes)} points")
-    heights = [-cross(side.ahead, node.minus(side.start)) for node in nodes]
+    heights = [-cross(side.ahead, node.minus(side.seam_start)) for node in nodes]
     half = sorted(heights)[-(len(nodes) // 2 + 1) // 2] / 2
     for number, height in enumerate(heights):
-        if (height > half) != bool(number % 2):
+        if (height > half) != bool((number + side.turned_start) % 2):
             _no_zigzag(side, f"is across the middle of the border at its point number {number + 1}")
     nodes = [_snapped(nodes[0], (side.start,)), *nodes[1:-1], _snapped(nodes[-1], (side.end,))]
-    count = len(nodes) // 2
+    count = (len(nodes) - 1) / 2 if turned[0] != turned[1] else len(nodes) // 2
     even = side.length / count
-    alike = SideFit(Ask(side.length, side.height, even), count, "even", even, 0, even)
+    alike = SideFit(Ask(side.length, side.height, even, turned), count, "even", even, 0, even)
     fit = _fit(side, known) if known is not None and known.triangles == count else alike
-    return Zigzag(side, fit, tuple(nodes[::2]), tuple(nodes[1::2]))
+    first = int(side.turned_start)
+    return Zigzag(side, fit, tuple(nodes[first::2]), tuple(nodes[1 - first :: 2]))
 
 
 def _no_zigzag(side: Side, found: str) -> NoReturn:
     raise DrawingError(
-        f"The zigzag of the {side.name} side {found}; it must go from pivot to pivot, seam to stop line and back: "
+        f"The zigzag of {side_in_words(side.name)} {found}; it must go from pivot to pivot, seam to stop line and back: "
         "please undo the change, or draw the border again."
     )
 
 
 def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
     """Where one side ends and the next begins nearly there, they meet in one point."""
-    return tuple(
-        replace(one, dots=(_snapped(one.dots[0], (before.dots[-1],)), *one.dots[1:]))
-        for before, one in zip((zigzags[-1], *zigzags[:-1]), zigzags, strict=True)
-    )
+    joined = []
+    for before, one in zip((zigzags[-1], *zigzags[:-1]), zigzags, strict=True):
+        if one.side.open_start:
+            joined.append(one)
+            continue
+        turned = one.side.turned_start
+        start = _snapped(one.line[0], (before.line[-1],))
+        dots = one.dots if turned else (start, *one.dots[1:])
+        joined.append(replace(one, dots=dots, points=(start, *one.points[1:]) if turned else one.points))
+    return tuple(joined)
 
 
 def _fit(side: Side, known: Fitted) -> SideFit:
     """What was fitted on a side, as much larger or smaller as the side is now."""
     share = side.length / known.length
-    dots = (*(place * share for place in known.dots[:-1]), side.length) if known.dots else ()
+    dots = tuple(place * share for place in known.dots)
+    if dots and not side.turned_end:
+        dots = (*dots[:-1], side.length)
     return SideFit(
-        Ask(side.length, side.height, known.asked * share), known.triangles,
+        Ask(side.length, side.height, known.asked * share, (side.turned_start, side.turned_end)), known.triangles,
         "marks" if dots else "ease" if known.each else "even",
         known.repeat * share, known.each, known.eased * share, dots, tuple(place * share for place in known.points),
     )  # fmt: skip
@@ -166,7 +178,9 @@ def _snapped(point: Point, places: Iterable[Point]) -> Point:
 def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -> Iterator[tuple[Line, ...]]:
     """The lines across each corner; each belongs to the pivot nearest to its beginning."""
     found: dict[int, list[Line]] = {}
-    pivots = [zigzag.dots[-1] for zigzag in zigzags]
+    pivots = [zigzag.line[-1] for zigzag in zigzags]
+    # a line that opens a strip follows from its pivot
+    pivots += [zigzag.line[0] for zigzag in zigzags if zigzag.side.open_start]
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
         number = min(range(len(pivots)), key=lambda i: min(distance(pivots[i], p) for p in (points[0], points[-1])))
@@ -178,7 +192,7 @@ def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -
         drawn = found.get(number, [])
         if len(drawn) != len(ends):
             raise DrawingError(
-                f"The corner after the {one.side.name} side has {len(drawn)} lines across it; a {corner} corner has "
+                f"The corner after {side_in_words(one.side.name)} has {len(drawn)} lines across it; a {corner} corner has "
                 f"{len(ends)}: please undo the change, or draw the border again."
             )
         # in the order the corner's pieces lie
@@ -186,4 +200,4 @@ def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -
             itertools.permutations(drawn),
             key=lambda lines: sum(distance(line[-1], end) for line, end in zip(lines, ends, strict=True)),
         )
-        yield tuple((_snapped(line[0], (one.dots[-1],)), *line[1:-1], _snapped(line[-1], ends)) for line in lines)
+        yield tuple((_snapped(line[0], (one.line[-1],)), *line[1:-1], _snapped(line[-1], ends)) for line in lines)

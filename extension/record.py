@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 from extension.document import set_value, value_of
 from extension.marking import used
 from extension.options import BORDER_OPTIONS, ORDER_OPTIONS, read_options
+from extension.selection import MOST_SIDES
 from geometry.errors import DrawingError
 from geometry.lengths import INCHES_PER, LONGEST_IN
-from geometry.plane import Affine, Line, distance, length_of
+from geometry.plane import Affine, Line, Point, distance, length_of
+from geometry.quilt import PLACES, side_names
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -32,6 +34,9 @@ ORDER_NAMES = ("order", "leave", "travel")
 ROUNDED, ROUNDED_EACH = 0.0012, 2e-6
 """Inches by which a fingerprint's sums may differ without a change by hand: its own rounding, and that of each number."""
 
+LISTS = {option.name for option in BORDER_OPTIONS if option.kind == "lengths"}
+"""Options that are one length, or several."""
+
 LENGTHS = {option.name for option in (*BORDER_OPTIONS, *ORDER_OPTIONS) if option.kind == "length"}
 """Options that are kept in the designer's own unit."""
 
@@ -42,8 +47,12 @@ def recipe(job: Job, plan: BorderPlan) -> str:
     unit = values["unit"]
     for name in LENGTHS & values.keys():
         values[name] = _in_unit(values[name], unit)
+    for name in LISTS & values.keys():
+        values[name] = _written(values[name], unit)
+    values["edge_in"] = [[round(value, 9) for value in corner] for corner in plan.border.edge]
     if job.seam_id:
         values["seam"] = job.seam_id
+    if job.seam_id or len(set(plan.request.widths)) > 1:
         values["widths_in"] = [round(width, 9) for width in plan.request.widths]
     if plan.matches:
         values["matched"] = [
@@ -57,6 +66,12 @@ def recipe(job: Job, plan: BorderPlan) -> str:
     values.update(used(plan.request.guide, plan.border.sides, unit))
     values["sides"] = [_side(zigzag.side.name, zigzag.fit) for zigzag in plan.zigzags]
     return json.dumps(values, ensure_ascii=False)
+
+
+def _written(lengths: Sequence[float], unit: str) -> float | str:
+    """One length as a number, several as they can be typed."""
+    numbers = [_in_unit(length, unit) for length in lengths]
+    return numbers[0] if len(numbers) == 1 else ", ".join(f"{number:.10g}" for number in numbers)
 
 
 def _side(name: str, fit: SideFit) -> dict[str, Any]:
@@ -149,7 +164,7 @@ class Fitted(NamedTuple):
     """What the recipe remembers of one side."""
 
     length: float
-    triangles: int
+    triangles: float
     repeat: float
     each: int
     eased: float
@@ -158,19 +173,55 @@ class Fitted(NamedTuple):
     points: tuple[float, ...] = ()
 
 
-def read_recipe(layer: etree._Element) -> tuple[dict[str, Any], list[float]]:
-    """The options a border was drawn with, and its widths in inches."""
+class Recipe(NamedTuple):
+    """What a border was drawn with.
+
+    Attributes:
+        options: the values used, lengths in inches; `sides` as typed.
+        widths: inches, of each side.
+        edge: the corners of the trimmed edge as planned, in inches of quilt; none in old drawings of rectangles.
+        sides: the names of those that have a border, in order.
+    """
+
+    options: dict[str, Any]
+    widths: tuple[float, ...]
+    edge: tuple[Point, ...]
+    sides: tuple[str, ...]
+
+
+def read_recipe(layer: etree._Element) -> Recipe:
+    """What a border was drawn with.
+
+    Raises:
+        DrawingError: the recipe is gone.
+    """
+    recipe_ = None
     try:
         found = json.loads(value_of(layer, "recipe"))
+        edge = tuple(Point(float(x), float(y)) for x, y in found.get("edge_in", ()))
+        names = side_names(len(edge) or len(PLACES))
+        fitted = found.get("sides", ())
+        # what was typed as sides is told by what was fitted
+        told = [str(side["side"]) for side in fitted] if isinstance(fitted, list) else []
+        sides = tuple(name for name in names if not told or name in told)
         given = {option.name: str(found.get(option.name, option.default)) for option in BORDER_OPTIONS}
+        given["sides"] = "" if len(sides) == len(names) else ", ".join(sides)
         options = read_options(given, BORDER_OPTIONS)
-        widths = [float(width) for width in found.get("widths_in", [options["width"]] * 4)]
-        sound = len(widths) == 4 and all(0 < width < LONGEST_IN for width in widths)  # noqa: PLR2004
-    except (ValueError, TypeError, ArithmeticError, AttributeError, RecursionError):
-        sound = False
-    if not sound:
+        widths = tuple(float(width) for width in found.get("widths_in", options["width"]))
+        widths = widths * len(names) if len(widths) == 1 else widths
+        sound = (
+            len(widths) == len(names)
+            and sides != ()
+            and all(0 < width < LONGEST_IN for width in widths)
+            and len(edge) in {0, *range(3, MOST_SIDES + 1)}
+            and all(abs(value) < 10 * LONGEST_IN for corner in edge for value in corner)
+        )
+        recipe_ = Recipe(options, widths, edge, sides) if sound else None
+    except (ValueError, TypeError, ArithmeticError, AttributeError, KeyError, RecursionError):
+        pass
+    if recipe_ is None:
         _no_recipe(layer)
-    return options, widths
+    return recipe_
 
 
 def read_fitted(layer: etree._Element) -> dict[str, Fitted]:
@@ -180,26 +231,28 @@ def read_fitted(layer: etree._Element) -> dict[str, Fitted]:
         for side in json.loads(value_of(layer, "recipe"))["sides"]:
             numbers = [float(side["length_in"]), float(side["repeat_in"]), float(side["eased"]["repeat_in"])]
             share = 1 + float(side["difference_pct"]) / 100
-            count, each = int(side["count"]), int(side["eased"]["each"])
+            count, each = round(2 * float(side["count"])) / 2, int(side["eased"]["each"])
+            count = int(count) if count == int(count) else count
             if all(math.isfinite(n) and n > 0 for n in (*numbers, share)) and 0 <= 2 * each < count:
                 length, repeat, eased = numbers
                 found[str(side["side"])] = Fitted(
                     length, count, repeat, each, eased, repeat / share,
-                    _places(side.get("dots_in", ()), count + 1, length), _places(side.get("points_in", ()), count, length),
+                    _places(side.get("dots_in", ()), count, length), _places(side.get("points_in", ()), count, length),
                 )  # fmt: skip
     except (ValueError, TypeError, ArithmeticError, KeyError, AttributeError, RecursionError):
         pass  # the drawing itself tells what is there
     return found
 
 
-def _places(written: Sequence[Any], count: int, length: float) -> tuple[float, ...]:
+def _places(written: Sequence[Any], count: float, length: float) -> tuple[float, ...]:
     """Places along a side, if it has some.
 
     Raises:
-        ValueError: they are not as many as they must be, in order, on the side.
+        ValueError: they are not as many as they may be, in order, on the side.
     """
     places = tuple(float(place) for place in written)
     rising = all(one < other for one, other in itertools.pairwise(places))
-    if places and not (len(places) == count and rising and places[0] >= 0 and places[-1] <= length):
+    # dots and points together are one more than twice the triangles; where a pivot lies on the stop line, there are fewer dots
+    if places and not (count - 0.5 <= len(places) <= count + 1 and rising and places[0] >= 0 and places[-1] <= length):
         raise ValueError(places)
     return places

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from extension.request import SAME_NAMES
 from geometry.fills.shape import Fill, FilledSection, standard
 from geometry.plan import BorderPlan, Request
-from geometry.plane import Curve, Point, distance
+from geometry.plane import SQUARE, Curve, Point, distance
+from geometry.quilt import PLACES, rectangle, side_names
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,9 +26,13 @@ def plan_of(standing: Standing) -> BorderPlan:
     """The border as it stands; congruent sections with the same lines share one fill in standard position."""
     border, edge = standing.border, standing.border.edge
     known: dict[tuple[object, ...], Fill] = {}
+    wide, high = (max(corner[axis] for corner in edge) for axis in (0, 1))
+    known_widths = {side.name: width for side, width in zip(border.sides, border.widths, strict=True)}
+    widths = tuple(known_widths.get(name, border.room) for name in side_names(len(edge)))
+    plain = len(edge) == len(PLACES) and max(map(distance, edge, rectangle(wide, high))) < SQUARE
     return BorderPlan(
         Request(
-            distance(edge[0], edge[1]), distance(edge[0], edge[3]), border.widths,  # type: ignore[arg-type]
+            wide, high, widths, outline=() if plain else edge, sides=tuple(side.name for side in border.sides),
             **{name: standing.options[name] for name in SAME_NAMES},
         ),
         border, standing.zigzags, standing.crossings, tuple(_filled(section, known) for section in standing.sections),

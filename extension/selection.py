@@ -1,4 +1,4 @@
-"""From the selected shapes to rectangles on the page, in inches of quilt."""
+"""From the selected shapes to outlines on the page, in inches of quilt."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, NoReturn
 from extension.document import SVG
 from extension.page import INCHES, absolute_length
 from geometry.errors import SelectionError
-from geometry.lengths import about
-from geometry.plane import SQUARE, Affine, Point, cross, distance
+from geometry.plane import SQUARE, Affine, Point, area_of, cross, crossing_pair, distance, inside
+from geometry.quilt import FLATTEST, rectangle
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,41 +19,79 @@ if TYPE_CHECKING:
     from lxml import etree
 
 MOST_NODES = 5000
-"""A four-sided outline needs four; a longer path is not looked at."""
+"""An outline needs twelve at most; a longer path is not looked at."""
+
+MOST_SIDES = 12
+"""More is a circle drawn in straight pieces, and its corners are no corners."""
+
+_CURVED = re.compile(r"[csqtaCSQTA]")
 
 _GEOMETRY_IN_STYLE = re.compile(r"(?<![-\w])(?:x|y|width|height|d|transform|translate|rotate|scale)\s*:")
 
 
 @dataclass(frozen=True, slots=True)
-class Rectangle:
-    """A selected rectangle.
+class Outline:
+    """A selected shape of straight sides.
 
     Attributes:
         element_id: its id in the document.
-        corners: on the page in inches of quilt, clockwise as seen, from the corner that is its top left when unrotated.
+        corners: on the page in inches of quilt, clockwise as seen; the first is where the top, or side 1, begins: the
+            side that sets out most nearly level to the right, of those alike the uppermost. Of a rectangle it is the
+            corner that is its top left when unrotated.
         rounded: it had rounded corners, which are ignored.
     """
 
     element_id: str
-    corners: tuple[Point, Point, Point, Point]
+    corners: tuple[Point, ...]
     rounded: bool = False
 
     @property
-    def width(self) -> float:
-        """Inches along its top."""
-        return distance(self.corners[0], self.corners[1])
-
-    @property
-    def height(self) -> float:
-        """Inches along its left side."""
-        return distance(self.corners[0], self.corners[3])
+    def rectangular(self) -> bool:
+        """Whether it is a rectangle, to 1/64 in."""
+        if len(self.corners) != 4:  # noqa: PLR2004
+            return False
+        lean, gap = _off_square(self.corners)
+        return max(lean, gap) <= SQUARE
 
     @property
     def frame(self) -> Affine:
-        """From inches measured along its own sides, from its top left corner, to inches on the page."""
+        """From inches of quilt to inches on the page.
+
+        Those of a rectangle are measured along its own sides from its top left corner, those of another shape along the
+        page from the corner of the box around it.
+        """
         start = self.corners[0]
-        ahead = self.corners[1].minus(start).times(1 / self.width)
-        return Affine(ahead.x, ahead.y, -ahead.y, ahead.x, start.x, start.y)
+        if self.rectangular:
+            ahead = self.corners[1].minus(start).times(1 / distance(start, self.corners[1]))
+            return Affine(ahead.x, ahead.y, -ahead.y, ahead.x, start.x, start.y)
+        return Affine(1, 0, 0, 1, min(c.x for c in self.corners), min(c.y for c in self.corners))
+
+    @property
+    def own(self) -> tuple[Point, ...]:
+        """The corners in inches of quilt."""
+        if self.rectangular:
+            one, two, _, four = self.corners
+            return rectangle(distance(one, two), distance(one, four))
+        return self.frame.inverse().line(self.corners)
+
+    @property
+    def width(self) -> float:
+        """Inches from left to right, of a rectangle along its top."""
+        return max(corner.x for corner in self.own)
+
+    @property
+    def height(self) -> float:
+        """Inches from top to bottom, of a rectangle along its left side."""
+        return max(corner.y for corner in self.own)
+
+    @property
+    def area(self) -> float:
+        """Square inches."""
+        return area_of(self.corners)
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point of the page lies inside, or hardly outside."""
+        return inside(point, self.corners, SQUARE)
 
 
 def find_by_id(root: etree._Element, element_id: str) -> etree._Element:
@@ -72,11 +110,11 @@ def find_by_id(root: etree._Element, element_id: str) -> etree._Element:
     return found[0]
 
 
-def read_rectangle(root: etree._Element, element_id: str, inches: float) -> Rectangle:
-    """Read a selected shape as a rectangle, `inches` of quilt to one user unit of the page.
+def read_outline(root: etree._Element, element_id: str, inches: float) -> Outline:
+    """Read a selected shape of straight sides, `inches` of quilt to one user unit of the page.
 
     Raises:
-        SelectionError: it is no rectangle, or not drawn on the page itself.
+        SelectionError: it has curved sides, crosses itself, or is not drawn on the page itself.
     """
     element = find_by_id(root, element_id)
     place = to_page(element, root)
@@ -86,7 +124,11 @@ def read_rectangle(root: etree._Element, element_id: str, inches: float) -> Rect
     on_page = [place.at(corner).times(inches) for corner in corners]
     if not all(math.isfinite(value) for corner in on_page for value in corner):
         _no_size(element)
-    return Rectangle(element_id, _upright(on_page, mirrored=place.determinant < 0, element=element), rounded)
+    if place.determinant < 0:
+        # clockwise again, from the corner that now comes first
+        on_page = turned_upright(on_page)
+    _check_shape(on_page, element)
+    return Outline(element_id, tuple(on_page), rounded)
 
 
 def _tag(element: etree._Element) -> str:
@@ -96,13 +138,14 @@ def _tag(element: etree._Element) -> str:
 def _no_size(element: etree._Element) -> NoReturn:
     raise SelectionError(
         f"The selected {_tag(element)} has no size; a quilt's edge needs a width and a height: "
-        "please select the rectangle that is the edge."
+        "please select the shape that is the edge."
     )
 
 
 def _refuse(found: str) -> NoReturn:
     raise SelectionError(
-        f"{found}; the quilt's edge must be a plain rectangle drawn on the page itself: please draw one and select it."
+        f"{found}; the quilt's edge must be a plain rectangle, or another closed shape of straight sides, drawn on the page "
+        "itself: please draw one and select it."
     )
 
 
@@ -134,7 +177,7 @@ def _transform(text: str) -> Affine:
 
 
 def _own_corners(element: etree._Element) -> tuple[list[Point], bool]:
-    """The four corners in the element's own coordinates, clockwise from the top left, and whether they were rounded."""
+    """The corners in the element's own coordinates, clockwise, and whether they were rounded."""
     kind = _tag(element)
     if kind == "rect":
         return _rect_corners(element)
@@ -147,13 +190,21 @@ def _own_corners(element: etree._Element) -> tuple[list[Point], bool]:
     else:
         _refuse(f"A {kind} is selected")
     if points is None:
+        if kind == "path" and _CURVED.search(element.get("d", "")):
+            raise SelectionError(
+                "The selected path has a curved side; the sides of a quilt's edge must be straight: please select its nodes "
+                "with the node tool and choose “Make selected segments lines”."
+            )
         _refuse(f"The selected {kind} is not a closed outline of straight lines")
     corners = _without_idle_points(points)
-    if len(corners) != 4:  # noqa: PLR2004
-        if len(corners) < 3:  # noqa: PLR2004
-            _no_size(element)
-        _refuse(f"The selected {kind} has {len(corners)} corners, not four")
-    return _turned_upright(corners), False
+    if len(corners) < 3:  # noqa: PLR2004
+        _no_size(element)
+    if len(corners) > MOST_SIDES:
+        raise SelectionError(
+            f"The selected {kind} has {len(corners)} sides; a quilt's edge may have from 3 to {MOST_SIDES}: please take out "
+            "corners, or draw a simpler one."
+        )
+    return turned_upright(corners), False
 
 
 def _rect_corners(element: etree._Element) -> tuple[list[Point], bool]:
@@ -174,30 +225,42 @@ def _rect_corners(element: etree._Element) -> tuple[list[Point], bool]:
     return corners, values["rx"] > 0 or values["ry"] > 0
 
 
-def _path_points(data: str) -> list[Point] | None:
-    """The nodes of a closed path of straight lines; None if it is anything else."""
-    from inkex.paths import Line, Move, Path, ZoneClose  # noqa: PLC0415 - see above
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_TOKEN = re.compile(rf"[MLHVZ]|{_NUMBER}", re.IGNORECASE)
 
-    if len(data) > 40 * MOST_NODES:
-        return None
-    try:
-        commands = list(Path(data).to_absolute())  # type: ignore[no-untyped-call]
-    except (ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
+
+def _path_points(data: str) -> list[Point] | None:
+    """The nodes of a closed path of straight lines; None if it is anything else.
+
+    Read here: the editor's library takes longer to load than everything else together.
+    """
+    if len(data) > 40 * MOST_NODES or _TOKEN.sub("", data).strip(" \t\r\n\f,"):
         return None
     points: list[Point] = []
-    closed = False
-    for command in commands:
-        if isinstance(command, ZoneClose) and points:
-            closed = True
-        elif closed or (isinstance(command, Move) and points):
+    here, command, closed = Point(0.0, 0.0), "", False
+    tokens = _TOKEN.findall(data)[::-1]
+    while tokens:
+        if tokens[-1].isalpha():
+            command = tokens.pop()
+            if command in "zZ":
+                closed = True
+                continue
+        elif command in "zZ":  # or none at all
             return None
-        elif isinstance(command, Move | Line):
-            points.append(Point(float(command.x), float(command.y)))
-        elif command.letter in "HV" and points:
-            x, y = points[-1]
-            points.append(Point(command.x, y) if command.letter == "H" else Point(x, command.y))
+        needed = 1 if command in "hHvV" else 2
+        values = [float(tokens.pop()) for _ in range(needed) if tokens and not tokens[-1].isalpha()]
+        if len(values) < needed or closed or (command in "mM") != (not points):
+            return None
+        start = here if command.islower() else Point(0.0, 0.0)
+        if command in "hH":
+            here = Point(start.x + values[0], here.y)
+        elif command in "vV":
+            here = Point(here.x, start.y + values[0])
         else:
-            return None
+            here = Point(start.x + values[0], start.y + values[1])
+        points.append(here)
+        # pairs that follow a move are lines
+        command = {"m": "l", "M": "L"}.get(command, command)
     return points if points and (closed or points[0] == points[-1]) else None
 
 
@@ -222,38 +285,48 @@ def _without_idle_points(points: Sequence[Point]) -> list[Point]:
     return corners
 
 
-def _turned_upright(corners: list[Point]) -> list[Point]:
-    """Four corners put clockwise, beginning where the side that is most nearly level sets out to the right."""
-    turn = sum(cross(corners[i - 1], corners[i]) for i in range(4))
-    ordered = corners if turn > 0 else corners[::-1]
+def turned_upright(corners: Sequence[Point]) -> list[Point]:
+    """Corners put clockwise, beginning where the top, or side 1, sets out."""
+    count = len(corners)
+    turn = sum(cross(corners[i - 1], corners[i]) for i in range(count))
+    ordered = list(corners) if turn > 0 else list(corners[::-1])
+    near = 1e-9 * max(1.0, *(abs(value) for corner in corners for value in corner))
 
-    def lean(i: int) -> float:
-        step = ordered[(i + 1) % 4].minus(ordered[i])
-        return round(abs(math.atan2(step.y, step.x)), 9)
+    def lean(i: int) -> tuple[float, float, int]:
+        following = ordered[(i + 1) % count]
+        step = following.minus(ordered[i])
+        high = round((ordered[i].y + following.y) / near) * near
+        return round(abs(math.atan2(step.y, step.x)), 9), high, i
 
-    first = min(range(4), key=lambda i: (lean(i), i))
+    first = min(range(count), key=lean)
     return ordered[first:] + ordered[:first]
 
 
-def _upright(corners: list[Point], *, mirrored: bool, element: etree._Element) -> tuple[Point, Point, Point, Point]:
-    """Check that the corners make a rectangle; put a mirrored one clockwise again."""
+def _off_square(corners: Sequence[Point]) -> tuple[float, float]:
+    """Inches by which four corners miss a rectangle: how far its sides lean, and the last corner's gap."""
     one, two, three, four = corners
-    if mirrored:
-        sideways, upside_down = (two, one, four, three), (four, three, two, one)
-        one, two, three, four = min(
-            sideways, upside_down, key=lambda c: round(abs(math.atan2(c[1].y - c[0].y, c[1].x - c[0].x)), 9)
-        )
     wide, tall = distance(one, two), distance(one, four)
-    if wide <= 0 or tall <= 0:
-        _no_size(element)
     ahead, down = two.minus(one), four.minus(one)
-    lean = abs(ahead.x * down.x + ahead.y * down.y) / max(wide, tall)
-    gap = distance(three, two.plus(down))
-    if lean > SQUARE or gap > SQUARE:
-        angle = math.degrees(math.acos(max(-1.0, min(1.0, (ahead.x * down.x + ahead.y * down.y) / (wide * tall)))))
+    lean = abs(ahead.x * down.x + ahead.y * down.y) / max(wide, tall, math.ulp(1.0))
+    return lean, distance(three, two.plus(down))
+
+
+def _check_shape(corners: Sequence[Point], element: etree._Element) -> None:
+    """Refuse what encloses nothing, crosses itself, or has a corner that no border can turn."""
+    count = len(corners)
+    for i, here in enumerate(corners):
+        before, after = here.minus(corners[i - 1]), corners[(i + 1) % count].minus(here)
+        if math.hypot(*before) == 0 or math.hypot(*after) == 0:
+            _no_size(element)
+        turn = abs(math.atan2(cross(before, after), before.x * after.x + before.y * after.y))
+        if not FLATTEST <= turn <= math.pi - FLATTEST:
+            raise SelectionError(
+                f"The selected {_tag(element)} has a corner of {180 - math.degrees(turn):.1f} degrees, number {i + 1}; it must "
+                f"be from {math.degrees(FLATTEST):.0f} to {180 - math.degrees(FLATTEST):.0f}, or turn inwards as much: "
+                "please take that corner out, or move it."
+            )
+    if pair := crossing_pair(corners):
         raise SelectionError(
-            f"The selected {_tag(element)} is not a true rectangle: one corner measures {angle:.1f} degrees and the "
-            f"sides are off by up to {about(max(lean, gap))}; the corners must be square: "
-            "please take out the skew, or draw the edge as a rectangle."
+            f"The selected {_tag(element)} crosses itself, where its sides {pair[0] + 1} and {pair[1] + 1} meet; a quilt's "
+            "edge must go round once: please move a corner."
         )
-    return one, two, three, four

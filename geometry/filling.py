@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.binding import run_on
 from geometry.fills import motif
-from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across, lines_at_corner
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, leads_across, lines_at_corner
 from geometry.fills.echo_lines import with_echo_lines
 from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
 from geometry.matching import Density, Match, matching_spacing
@@ -64,7 +64,7 @@ def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[Fill
     for piece in pieces:
         base = piece.section.base
         spacing = spacings.get(base, request.spacing)
-        fill = _drawn(request, piece, spacing, known, running_on=request.under and base != "inner")
+        fill = _drawn(request, piece, spacing, known, running_on=request.under and not piece.section.on_seam)
         filled.append(FilledSection(piece.section, piece.name, fill.placed(piece.place), fill, piece.place))
     return tuple(filled), matches
 
@@ -106,10 +106,12 @@ def _seeds(request: Request, sections: Sequence[Unfilled]) -> dict[str, int]:
 def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _Piece:
     """The section as its fill sees it; `beset` when lines of the fills on the seam end at the dots."""
     section, name, passage = unfilled
-    seam = section.base != "corner" if request.kind == "inner" else section.base == "inner" or request.under
-    # the tips of triangles on the stop line, and of corner pieces, are base corners of two triangles on the seam
+    seam = section.base != "corner" if request.kind == "inner" else section.on_seam or request.under
+    # the tips of triangles on the stop line, and of corner pieces, are base corners of two triangles on the seam; at an
+    # inward corner, of two on the stop line
     inner: Passage = "home" if request.order == "sections" else "across"
-    others = 2 * lines_at_corner(request.fill, inner) if beset else 0
+    beside = request.outerfill if section.on_seam and request.outerfill != SAME else request.fill
+    others = 2 * lines_at_corner(beside, inner) if beset else 0
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
     shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)

@@ -40,7 +40,7 @@ MOST_TRIANGLES = 500
 class Candidate:
     """One count that a side could have: repeat in inches, angle in degrees, difference from the asked repeat."""
 
-    count: int
+    count: float
     repeat_in: float
     angle_deg: float
     difference_pct: float
@@ -50,36 +50,45 @@ class Candidate:
 class Pair:
     """Counts of two adjoining sides and how far apart their repeats are."""
 
-    counts: tuple[int, int]
+    counts: tuple[float, float]
     repeats_in: tuple[float, float]
     apart_pct: float
 
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """What one side has to fill: its length and height, and the repeat asked for, all in inches."""
+    """What one side has to fill: its length and height, and the repeat asked for, all in inches.
+
+    `turned` tells of its first and second pivot whether it lies on the stop line, as at an inward corner.
+    """
 
     length: float
     height: float
     repeat: float
+    turned: tuple[bool, bool] = (False, False)
+
+    @property
+    def half(self) -> float:
+        """What its count has beside whole triangles: 1/2 where one pivot lies on the seam and the other on the stop line."""
+        return 0.5 if self.turned[0] != self.turned[1] else 0
 
 
 @dataclass(frozen=True, slots=True)
 class SideFit:
     """What was fitted on one side.
 
-    `repeat_in` is the middle triangles' (all of them when `fit` is even, their mean when it is marks), `each` how many
+    `count` is a whole number, or one and a half where one pivot lies on the stop line. `repeat_in` is the middle triangles' (all of them when `fit` is even, their mean when it is marks), `each` how many
     before either pivot are eased and `eased_in` their repeat, so that
     (count - 2·each)·repeat_in + 2·each·eased_in is the length.
 
     Attributes:
-        dots: where repeats are of unlike length, the inches along the seam of each dot, pivots included; none where
-            the places follow from the repeats.
+        dots: where repeats are of unlike length, the inches along the seam of each dot, pivots on the seam included;
+            none where the places follow from the repeats.
         points: where points do not stand midway, the inches along the seam of the foot of each; none where they do.
     """
 
     ask: Ask
-    count: int
+    count: float
     fit: Way
     repeat_in: float
     each: int
@@ -103,24 +112,34 @@ class SideFit:
         return difference(self.eased_in, self.ask.repeat)
 
     def places(self) -> tuple[float, ...]:
-        """Inches along the seam of each dot, count + 1 of them, from 0 to the length exactly."""
-        if self.dots:
-            return self.dots
-        count, each, length = self.count, self.each, self.ask.length
-        left = [i * self.eased_in if i <= each else each * self.eased_in + (i - each) * self.repeat_in
-                for i in range(count // 2 + 1)]  # fmt: skip
+        """Inches along the seam of each dot, in order; a pivot lies at 0 or at the length exactly."""
+        return self.dots or self._turns()[int(self.ask.turned[0]) :: 2]
+
+    def feet(self) -> tuple[float, ...]:
+        """Inches along the seam of the foot of each point, in order: midway between dots, or on marks of its own."""
+        if self.points:
+            return self.points
+        if not self.dots:
+            return self._turns()[1 - int(self.ask.turned[0]) :: 2]
+        between = ((before + after) / 2 for before, after in itertools.pairwise(self.dots))
+        start, end = self.ask.turned
+        return (*([0.0] if start else []), *between, *([self.ask.length] if end else []))
+
+    def _turns(self) -> tuple[float, ...]:
+        """Inches along the seam of dots and points by turns, from pivot to pivot, half a repeat apart."""
+        steps, eased, length = round(2 * self.count), 2 * self.each, self.ask.length
+        left = [
+            (i * self.eased_in if i <= eased else eased * self.eased_in + (i - eased) * self.repeat_in) / 2
+            for i in range(steps // 2 + 1)
+        ]
         right = [length - place for place in left]
-        if count % 2:
+        if steps % 2:
             return (*left, *reversed(right))
         return (*left[:-1], length / 2, *reversed(right[:-1]))
 
-    def feet(self) -> tuple[float, ...]:
-        """Inches along the seam of the foot of each point, count of them: midway between dots, or on marks of its own."""
-        return self.points or tuple((before + after) / 2 for before, after in itertools.pairwise(self.places()))
-
     def repeats(self) -> tuple[float, ...]:
-        """The length of each triangle on the seam, in order."""
-        return tuple(after - before for before, after in itertools.pairwise(self.places()))
+        """The length of each triangle on the seam, in order; of a side too short for one, that of the whole it is part of."""
+        return tuple(after - before for before, after in itertools.pairwise(self.places())) or (self.repeat_in,)
 
 
 def angle_of(repeat: float, height: float) -> float:
@@ -146,14 +165,14 @@ def difference(repeat: float, asked: float) -> float:
     return 100 * (repeat / asked - 1)
 
 
-def off(length: float, count: int, asked: float) -> float:
+def off(length: float, count: float, asked: float) -> float:
     """How wrong a count is: |ln(repeat / asked)|, 0 when it is what was asked."""
     return abs(math.log(length / count / asked))
 
 
-def allowed(count: int, number: Number) -> bool:
-    """Whether a count is of the asked kind."""
-    return number == "any" or (count % 2 == 0) == (number == "even")
+def allowed(count: float, number: Number) -> bool:
+    """Whether a count is of the asked kind; one with a half is neither even nor odd, and always allowed."""
+    return number == "any" or count % 1 != 0 or (count % 2 == 0) == (number == "even")
 
 
 def candidates(ask: Ask, number: Number = "any") -> tuple[Candidate, ...]:
@@ -171,19 +190,20 @@ def candidates(ask: Ask, number: Number = "any") -> tuple[Candidate, ...]:
     # beside the five nearest, everything a pair may use; twice five because every other count may be ruled out
     low = min(math.floor(ideal) - 2 * NEAREST, math.floor(ideal * (1 - WITHIN)))
     high = max(math.ceil(ideal) + 2 * NEAREST, math.ceil(ideal / (1 - WITHIN)))
-    counts = [n for n in range(max(1, low), high + 1) if allowed(n, number)]
+    half = ask.half
+    counts = [n + half for n in range(max(0 if half else 1, low), high + 1) if allowed(n + half, number)]
     counts.sort(key=lambda n: (round(off(ask.length, n, ask.repeat), 12), n))
     # a repeat a quarter smaller is farther off than one a quarter larger: keep up to the last that is near enough
     keep = max([NEAREST, *(place for place, n in enumerate(counts, 1) if near(ask, n))])
     return tuple(_candidate(ask, n) for n in counts[:keep])
 
 
-def near(ask: Ask, count: int) -> bool:
+def near(ask: Ask, count: float) -> bool:
     """Whether a count's repeat is within 25 % of the asked one."""
     return abs(ask.length / count / ask.repeat - 1) <= WITHIN + 1e-12
 
 
-def _candidate(ask: Ask, count: int) -> Candidate:
+def _candidate(ask: Ask, count: float) -> Candidate:
     repeat = ask.length / count
     return Candidate(count, repeat, angle_of(repeat, ask.height), difference(repeat, ask.repeat))
 
@@ -205,7 +225,7 @@ def apart(repeats: Sequence[float]) -> float:
     return 100 * (max(repeats) / min(repeats) - 1)
 
 
-def check_typed(count: int, number: Number, *, side: str) -> None:
+def check_typed(count: float, number: Number, *, side: str) -> None:
     """Refuse a typed count that cannot be drawn or breaks the allowed numbers.
 
     Raises:
@@ -223,7 +243,7 @@ def check_typed(count: int, number: Number, *, side: str) -> None:
         )
 
 
-def fit_side(ask: Ask, count: int, way: Way = "even", last: int = 3) -> SideFit:
+def fit_side(ask: Ask, count: float, way: Way = "even", last: int = 3) -> SideFit:
     """Fit `count` triangles on a side.
 
     With `ease`, `last` triangles before each pivot take the difference; if that is
@@ -232,7 +252,7 @@ def fit_side(ask: Ask, count: int, way: Way = "even", last: int = 3) -> SideFit:
     """
     even = ask.length / count
     if way == "ease":
-        most = (count - 1) // 2
+        most = int((count - 1) // 2)
         for each in [*range(max(1, last), most + 1), *range(min(last - 1, most), 0, -1)]:
             eased = (ask.length - (count - 2 * each) * ask.repeat) / (2 * each)
             if abs(difference(eased, ask.repeat)) <= EASED_MOST + 1e-9:

@@ -141,13 +141,17 @@ def members_in_words(kind: Kind, sides: Sequence[DrawnSide]) -> str:
     """Which sections a kind stands for: `top 1–5, right 1–3 and 7`; of corners the sides that end there."""
     if kind.base == "corner":
         names = [side.name for side in sides]
-        pairs = [f"{name}–{names[(names.index(name) + 1) % len(names)]}" for name in kind.members]
+        ends = {side.name for side in sides if side.lies.open_end}
+        pairs = [
+            f"end of {name}" if name in ends else f"{name}–{names[(names.index(name) + 1) % len(names)]}"
+            for name in kind.members
+        ]
         return "all corners" if len(pairs) == len(sides) > 1 else ", ".join(pairs)
     parts = []
     for side in sides:
         numbers = [int(name.rpartition("-")[2]) for name in kind.members if name.startswith(f"{side.name}-")]
         if numbers:
-            every = len(side.points) if kind.base == "inner" else len(side.points) - 1
+            every = len(side.dots if kind.base == "inner" else side.points) - 1
             parts.append((side.name, "all" if len(numbers) == every else _ranges(numbers)))
     if len(parts) == len(sides) and all(which == "all" for _, which in parts):
         return "on every side"

@@ -50,6 +50,11 @@ class Rule(NamedTuple):
 
 
 ANY, EVEN, ODD = Rule((0,), 0), Rule((1, 0), 0), Rule((1, 0), 1)
+TWO_OR_MORE, ODD_FROM_THREE = Rule((1, 2, 2), 2), Rule((1, 2, 3, 2), 3)
+"""Between two points on the stop line there must be a dot, so a step more than there are triangles."""
+
+FEWEST = {ANY: 1, EVEN: 2, ODD: 1, TWO_OR_MORE: 2, ODD_FROM_THREE: 3}
+"""Steps that each rule needs."""
 
 
 def exactly(count: int) -> Rule:
@@ -58,15 +63,18 @@ def exactly(count: int) -> Rule:
 
 
 def land(
-    ask: Ask, marks: Sequence[float], number: Number = "any", *, count: int = 0, points: Sequence[float] = (),
+    ask: Ask, marks: Sequence[float], number: Number = "any", *, count: float = 0, points: Sequence[float] = (),
     side: str = "a side",
 ) -> SideFit:  # fmt: skip
     """Choose the marks of one side that the dots land on.
 
+    A pivot on the stop line is no dot but the point of half a triangle: it counts as if there were a dot half the asked
+    repeat beyond it.
+
     Args:
         ask: the side and the repeat asked for.
         marks: inches along the seam from its first pivot, in any order; those on a pivot say nothing.
-        number: allowed numbers of triangles.
+        number: allowed numbers of triangles; says nothing where there is a half one.
         count: the number of triangles if it was typed; 0: as many as come nearest to the asked repeat.
         points: marks for the points on the stop line, inches along the seam; a point without one near the middle of
             its triangle stands midway.
@@ -76,24 +84,49 @@ def land(
         MarkError: too few marks for the number typed.
     """
     inside = _inside(marks, ask.length)
-    rule = exactly(count) if count else {"any": ANY, "even": EVEN, "odd": ODD}[number]
-    if count > len(inside) + 1 or (number == "even" and not inside):
-        needed = count - 1 if count else 1
+    beyond = sum(ask.turned) / 2
+    rule = exactly(round(count + beyond)) if count else _rule(ask, number)
+    needed = (round(count + beyond) if count else FEWEST[rule]) - 1
+    if needed > len(inside):
+        asked = f"{count:g}" if count else "An even number of" if number == "even" else "Any"
         raise MarkError(
-            f"{count or 'An even number of'} triangles on {side} need at least {needed} "
+            f"{asked} triangles on {side} need at least {needed} "
             f"{'mark' if needed == 1 else 'marks'} between its pivots, and there are {len(inside)}: please give more "
             "marks, or allow another number."
         )
-    chosen = _chosen([_units(place) for place in (0.0, *inside, ask.length)], _asked(ask), rule)
-    dots = tuple((0.0, *inside, ask.length)[place] for place in chosen)
-    mean = ask.length / (len(dots) - 1)
-    return SideFit(ask, len(dots) - 1, "marks", mean, 0, mean, dots, _feet(dots, sorted(points)))
+    chosen = _chosen(_reckoned(ask, inside), _asked(ask), rule)
+    places = (0.0, *inside, ask.length)
+    dots = tuple(places[place] for place in chosen[int(ask.turned[0]) : len(chosen) - int(ask.turned[1])])
+    found = len(chosen) - 1 - beyond
+    whole = found if ask.half else round(found)
+    mean = ask.length / whole
+    return SideFit(ask, whole, "marks", mean, 0, mean, dots, _feet(ask, dots, sorted(points)))
+
+
+def _rule(ask: Ask, number: Number) -> Rule:
+    if all(ask.turned):
+        return {"any": TWO_OR_MORE, "even": ODD_FROM_THREE, "odd": EVEN}[number]
+    return ANY if ask.half else {"any": ANY, "even": EVEN, "odd": ODD}[number]
+
+
+def _reckoned(ask: Ask, inside: Sequence[float]) -> list[int]:
+    """Pivots and marks as whole units from the first of them, a pivot on the stop line half a repeat farther out."""
+    out = _asked(ask) // 2
+    start, end = (out if turned else 0 for turned in ask.turned)
+    return [0, *(_units(place) + start for place in inside), _units(ask.length) + start + end]
 
 
 def longest_stretch(ask: Ask, marks: Sequence[float]) -> tuple[float, float]:
-    """Where the longest stretch without a mark begins and ends, inches along the seam, pivots counting as marks."""
+    """Where the longest stretch without a mark begins and ends, inches along the seam, pivots counting as marks.
+
+    Beside a pivot on the stop line half a triangle has to span it, so there it counts as twice as long.
+    """
     places = (0.0, *_inside(marks, ask.length), ask.length)
-    return max(itertools.pairwise(places), key=lambda two: round(two[1] - two[0], 6))
+    return max(itertools.pairwise(places), key=lambda two: round((two[1] - two[0]) * _halves(ask, *two), 6))
+
+
+def _halves(ask: Ask, start: float, end: float) -> float:
+    return 2.0 if (start == 0 and ask.turned[0]) or (end == ask.length and ask.turned[1]) else 1.0
 
 
 def check_stretch(ask: Ask, marks: Sequence[float], *, side: str, typed: bool = False) -> None:
@@ -105,12 +138,14 @@ def check_stretch(ask: Ask, marks: Sequence[float], *, side: str, typed: bool = 
         MarkError: says where, how long it is and how long it may be.
     """
     start, end = longest_stretch(ask, marks)
-    most = LONGEST_STRETCH * ask.repeat
+    halves = _halves(ask, start, end)
+    most = LONGEST_STRETCH * ask.repeat / halves
     if end - start > most + SAME_POINT:
-        larger = math.ceil(8 * (end - start) / LONGEST_STRETCH) / 8
+        larger = math.ceil(8 * (end - start) * halves / LONGEST_STRETCH) / 8
         raise MarkError(
             f"The marks on {side} leave {about(end - start)} without a mark, from {fraction(start)} to {fraction(end)} in "
-            f"after its first pivot; triangles of {about(ask.repeat)} span at most {about(most)}: please put a mark in "
+            f"after its first pivot; triangles of {about(ask.repeat)} span at most {about(most)}"
+            f"{' there' if halves > 1 else ''}: please put a mark in "
             f"between, or ask for {'fewer triangles' if typed else f'a repeat of {about(larger)} or more'}."
         )
 
@@ -161,7 +196,7 @@ def _chosen_alike(places: list[int], asked: int, rule: Rule) -> list[int]:
 def _mirrored(places: list[int], asked: int, rule: Rule, room: int) -> Iterator[tuple[int, list[int]]]:
     """Ways that are their own mirror image: to a dot in the middle and on, or over the middle in one triangle."""
     top = len(places) - 1
-    there = ANY if rule in {ANY, EVEN, ODD} else exactly(rule.goal // 2)
+    there = exactly(rule.goal // 2) if rule.after[-1] < 0 else ANY
     ways = _ways(places[: top // 2 + 1], asked, there, room, places[-1])
     for number in range(top // 2 + 1):
         cost, way = ways.to(number, there.goal)
@@ -204,7 +239,10 @@ def _cost(start: int, end: int, asked: int, last: int) -> int:
 
 
 class _Ways(NamedTuple):
-    """The least cost of getting to each place in each state, and from which place; None where there is no way."""
+    """The least cost of getting to each place in each state, and from where; None where there is no way.
+
+    Where from is one number: that of the place times the states, and the state there.
+    """
 
     cost: list[list[int | None]]
     before: list[list[int]]
@@ -217,12 +255,9 @@ class _Ways(NamedTuple):
             return 0, []
         way = [number]
         while number:
-            number, state = self.before[number][state], self._came_from(state)
+            number, state = divmod(self.before[number][state], len(self.rule.after))
             way.append(number)
         return cost, way[::-1]
-
-    def _came_from(self, state: int) -> int:
-        return self.rule.after.index(state)
 
 
 def _ways(places: list[int], asked: int, rule: Rule, room: int, last: int) -> _Ways:
@@ -242,19 +277,24 @@ def _ways(places: list[int], asked: int, rule: Rule, room: int, last: int) -> _W
                 if so_far is not None:
                     total, known = so_far + step, best[after]
                     if known is None or total < known:
-                        best[after], came[after] = total, start
+                        best[after], came[after] = total, start * states + state
         cost.append(best)
         before.append(came)
     return _Ways(cost, before, rule)
 
 
-def _feet(dots: Sequence[float], marks: Sequence[float]) -> tuple[float, ...]:
-    """The foot of each point: the mark nearest to the middle between its dots, or midway; none if all are midway."""
-    feet = []
+def _feet(ask: Ask, dots: Sequence[float], marks: Sequence[float]) -> tuple[float, ...]:
+    """The foot of each point: the mark nearest to the middle between its dots, or midway; none if all are midway.
+
+    A pivot on the stop line is where it is.
+    """
+    feet, midway = [], []
     for start, end in itertools.pairwise(dots):
         middle, room = (start + end) / 2, NEAR_MIDDLE * (end - start)
+        midway.append(middle)
         feet.append(
             min((mark for mark in marks if abs(mark - middle) <= room), key=lambda m: abs(m - middle), default=middle)
         )
-    midway = tuple((start + end) / 2 for start, end in itertools.pairwise(dots))
-    return () if tuple(feet) == midway else tuple(feet)
+    if feet == midway:
+        return ()
+    return (*([0.0] if ask.turned[0] else []), *feet, *([ask.length] if ask.turned[1] else []))

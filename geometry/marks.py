@@ -107,9 +107,8 @@ class Chart:
 def charts(pattern: Pattern, parts: int = 8) -> tuple[Chart, ...]:
     """The charts of all sides; sides with the same dots share one."""
     found: list[Chart] = []
-    for number, side in enumerate(pattern.sides):
-        pivots = (pattern.seam[number], pattern.seam[(number + 1) % len(pattern.seam)])
-        one = chart(side, pivots, parts)
+    for side in pattern.sides:
+        one = chart(side, (side.lies.start, side.lies.end), parts)
         for i, other in enumerate(found):
             if _alike(one, other):
                 found[i] = Chart(
@@ -123,10 +122,15 @@ def charts(pattern: Pattern, parts: int = 8) -> tuple[Chart, ...]:
 
 
 def chart(side: DrawnSide, pivots: tuple[Point, Point], parts: int = 8) -> Chart:
-    """The chart of one side between two pivots, rounded to a ruler of `parts` marks to the inch."""
+    """The chart of one side between two pivots, rounded to a ruler of `parts` marks to the inch.
+
+    Everything is told along the seam; a pivot on the stop line by its foot.
+    """
     start, end = pivots
-    length = distance(start, end)
-    ahead = end.minus(start).times(1 / length)
+    turned = side.lies.turned_start != side.lies.turned_end
+    step = end.minus(start)
+    length = side.lies.length if turned else distance(start, end)
+    ahead = side.lies.ahead if turned else step.times(1 / length)
 
     def mark(number: int, point: Point) -> Mark:
         step = point.minus(start)
@@ -137,7 +141,7 @@ def chart(side: DrawnSide, pivots: tuple[Point, Point], parts: int = 8) -> Chart
         tuple(mark(i, dot) for i, dot in enumerate(side.dots)),
         tuple(mark(i, point) for i, point in enumerate(side.points, 1)),
         tuple(_mark(i, share * length, length, parts) for i, share in enumerate(QUARTERS, 1)),
-        distance(side.dots[0], start), distance(side.dots[-1], end),
+        distance(side.zigzag[0], start), distance(side.zigzag[-1], end),
     )  # fmt: skip
 
 

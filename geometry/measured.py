@@ -70,8 +70,8 @@ def unlike(lengths: Sequence[float]) -> list[tuple[str, str, float]]:
 def _check(lengths: Sequence[float]) -> None:
     if len(lengths) != len(PLACES):
         raise SizeError(
-            f"{len(lengths)} measured sides were given; four are needed: top, right, bottom and left. "
-            "Please type four lengths with commas between them."
+            f"{len(lengths)} measured sides were given; four are needed, top, right, bottom and left: "
+            "please type four lengths with commas between them."
         )
     for name, length in zip(PLACES, lengths, strict=True):
         if not length > NOTHING:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -12,6 +13,7 @@ from geometry.lengths import about
 from geometry.plane import Point, distance, flat, length_of
 from geometry.route import Least, Route, Web, web
 from geometry.trail import Leg, measured
+from geometry.zigzag import woven
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -29,11 +31,14 @@ SAME_COST = 1e-6
 
 
 class Strip(NamedTuple):
-    """The zigzag of one side: dots on the seam from pivot to pivot, points on the stop line, and what follows it.
+    """The zigzag of one side: dots on the seam, points on the stop line, and what follows it.
 
     Attributes:
-        crossings: the lines across the corner at its end, pivot outwards.
+        crossings: the lines across the corner at its end, pivot outwards; where the strip ends, the line that closes it.
         sections: the filled sections of the side, in order: on the seam, on the stop line, corner pieces.
+        points_first: it begins on the stop line, at an inward corner.
+        opening: the line across its beginning, pivot outwards, where no other side leads to it.
+        ends: no other side goes on from it.
     """
 
     name: str
@@ -41,6 +46,31 @@ class Strip(NamedTuple):
     points: Line
     crossings: tuple[Line, ...]
     sections: tuple[FilledSection, ...]
+    points_first: bool = False
+    opening: tuple[Line, ...] = ()
+    ends: bool = False
+
+    @property
+    def line(self) -> Line:
+        """The zigzag from pivot to pivot."""
+        return woven(self.dots, self.points, points_first=self.points_first)
+
+    @property
+    def triangles(self) -> list[FilledSection]:
+        """Its triangles in the order in which the zigzag goes round them."""
+        first, second = ("outer", "inner") if self.points_first else ("inner", "outer")
+        pairs = itertools.zip_longest(self.of(first), self.of(second))
+        return [filled for pair in pairs for filled in pair if filled is not None]
+
+    @property
+    def beginning(self) -> FilledSection | None:
+        """The piece before its first diagonal, where no other side leads to it."""
+        return self.of("corner")[0] if self.opening else None
+
+    @property
+    def turn(self) -> list[FilledSection]:
+        """The pieces of the corner in which it ends, or the one that closes it."""
+        return self.of("corner")[len(self.opening) :]
 
     def of(self, base: str) -> list[FilledSection]:
         """Its sections on the seam (`inner`), on the stop line (`outer`) or at the corner."""
@@ -193,13 +223,10 @@ class Needle:
         section = filled.section
         yield "stitched", (section.left, section.tip)
         yield "stitched", (section.tip, section.right)
-        if section.base == "corner":
-            # the mitre, or a line square to the edge, is the third side
-            if self.outer_seam:
-                yield "seam", (section.left, section.middle, section.right)
-        elif section.base == "inner" or self.outer_seam:
-            yield "seam", (section.left, section.right)
-        if self.under and section.base != "inner":
+        # of a corner piece the mitre, or a line square to the edge, is the third side
+        if self.outer_seam or section.on_seam:
+            yield "seam", section.base_line
+        if self.under and not section.on_seam:
             for road in binding.roads(filled.fill.lines, section.base_line, section.tip, self.under):
                 yield "seam", road
 

@@ -3,18 +3,21 @@
 Three orders. `sections`: along the zigzag, each section finished before the next begins, its
 fill entered at whichever of its zigzag points costs least extra. `zigzag`: the whole zigzag
 in one run, then all fills on the border seam, then those on the stop line with the corners.
-`across`: each fill stitched across and its diagonal back, every diagonal once.
+`across`: each fill stitched across and its diagonal back, every diagonal once. Where some
+sides have no border, each strip is stitched by itself, from its one end to the other.
 
 Everything is derived from lines, whoever drew them.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+import itertools
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.needle import Needle, Run, Strip, cheapest
 from geometry.route import TRAVEL
-from geometry.turning import best_turn, through_corner
+from geometry.turning import best_opening, best_turn, through_corner, through_opening
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -28,37 +31,85 @@ Order = Literal["sections", "zigzag", "across"]
 def stitch(
     strips: Sequence[Strip], order: Order, *, outer_seam: bool = False, travel: float = TRAVEL, under: float = 0.0
 ) -> tuple[Run, ...]:
-    """The runs of a closed border.
+    """The runs of a border.
 
     Args:
-        strips: the sides in order, clockwise; each ends in a corner.
+        strips: the sides in order, clockwise; each goes on into the next, or ends.
         order: which line after which.
         outer_seam: the stop line is a seam, as on an inner border, and may be travelled.
         travel: weight of an inch of seam against an inch stitched over.
         under: inches beyond the stop line at which the needle may travel, hidden by the binding; 0: it may not.
     """
     needle = Needle(outer_seam=outer_seam, travel=travel, under=under)
-    if order == "across":
-        return (_across(strips, needle),)
-    if order == "zigzag":
-        return tuple(_zigzag_first(strips, needle))
-    return (_by_sections(strips, needle),)
+    found: list[Run] = []
+    for chain in _chains(strips):
+        if order == "across":
+            runs = [_across(chain, needle)]
+        elif order == "zigzag":
+            runs = list(_zigzag_first(chain, needle))
+        else:
+            runs = [_by_sections(chain, needle)]
+        found += runs if not chain.words else (replace(run, name=f"{chain.words}: {run.name.lower()}") for run in runs)
+    return tuple(found)
 
 
-def _by_sections(strips: Sequence[Strip], needle: Needle) -> Run:
+class _Chain(NamedTuple):
+    """Sides that go on into one another.
+
+    Attributes:
+        strips: the sides.
+        closed: the last goes on into the first.
+        words: what to call it beside others; empty if it is the only one.
+    """
+
+    strips: tuple[Strip, ...]
+    closed: bool
+    words: str = ""
+
+    @property
+    def turns(self) -> Iterator[tuple[Strip, Strip | None]]:
+        """Each side with the one it goes on into."""
+        after = (*self.strips[1:], self.strips[0] if self.closed else None)
+        return zip(self.strips, after, strict=True)
+
+
+def _chains(strips: Sequence[Strip]) -> list[_Chain]:
+    """The strips that are stitched by themselves; a border all round is one."""
+    first = next((i for i, strip in enumerate(strips) if strip.opening), None)
+    if first is None:
+        return [_Chain(tuple(strips), closed=True)]
+    found: list[list[Strip]] = []
+    for strip in (*strips[first:], *strips[:first]):
+        if strip.opening:
+            found.append([])
+        found[-1].append(strip)
+    if len(found) == 1:
+        return [_Chain(tuple(found[0]), closed=False)]
+    return [
+        _Chain(tuple(chain), closed=False, words=" and ".join(strip.name for strip in chain).capitalize())
+        for chain in found
+    ]
+
+
+def _by_sections(chain: _Chain, needle: Needle) -> Run:
     """Along the zigzag; at each dot and point, whatever is best begun there."""
-    corners = [best_turn(strip, needle) for strip in strips]
+    corners = [best_turn(strip, needle) for strip in chain.strips]
     waiting: dict[Point, list[FilledSection]] = {}
-    for strip, corner in zip(strips, corners, strict=True):
+    for strip, corner in zip(chain.strips, corners, strict=True):
         for filled, place in (*_triangles(strip, needle), *corner.closed):
             waiting.setdefault(place, []).append(filled)
-    first = strips[0]
-    _fill_here(waiting, first.dots[0], needle, only=first.name)
-    for strip, corner in zip(strips, corners, strict=True):
-        for i, point in enumerate(strip.points):
-            for start, end in ((strip.dots[i], point), (point, strip.dots[i + 1])):
-                needle.line(start, end)
-                _fill_here(waiting, end, needle)
+    first = chain.strips[0]
+    if first.opening:
+        opening = best_opening(first, needle)
+        for filled, place in opening.closed:
+            waiting.setdefault(place, []).insert(0, filled)
+        for action in opening.at_pivot:
+            action.stitch(needle)
+    _fill_here(waiting, first.line[0], needle, only=first.name)
+    for strip, corner in zip(chain.strips, corners, strict=True):
+        for start, end in itertools.pairwise(strip.line):
+            needle.line(start, end)
+            _fill_here(waiting, end, needle)
         for action in corner.at_pivot:
             action.stitch(needle)
     return needle.done("Section by section")
@@ -78,51 +129,95 @@ def _fill_here(
 
 def _triangles(strip: Strip, needle: Needle) -> Iterator[tuple[FilledSection, Point]]:
     """Each filled triangle of a strip, in the order the zigzag finishes them, and where entering it costs least."""
-    triangles = [filled for filled in (*strip.of("inner"), *strip.of("outer")) if filled.fill.lines]
-    triangles.sort(key=lambda filled: (filled.section.place, filled.section.base != "inner"))
-    for filled in triangles:
-        section = filled.section
-        # the most usual first: after both its diagonals, after one, before both
-        yield filled, cheapest(filled, (section.right, section.tip, section.left), needle)[1]
+    for filled in strip.triangles:
+        if filled.fill.lines:
+            section = filled.section
+            # the most usual first: after both its diagonals, after one, before both
+            yield filled, cheapest(filled, (section.right, section.tip, section.left), needle)[1]
 
 
-def _zigzag_first(strips: Sequence[Strip], needle: Needle) -> Iterator[Run]:
-    """Three runs: the zigzag; the fills on the seam; those on the stop line and in the corners."""
-    outside = [filled for strip in strips for filled in (*strip.of("outer"), *strip.of("corner"))]
-    last = any(filled.fill.lines for filled in outside)
-    yield _zigzag_alone(strips, needle, crossings=not last)
-    inside = [filled for strip in strips for filled in strip.of("inner")]
-    if any(filled.fill.lines for filled in inside):
-        for filled in inside:
+def _zigzag_first(chain: _Chain, needle: Needle) -> Iterator[Run]:
+    """Three runs: the zigzag; the fills on the seam; those on the stop line.
+
+    A corner goes with the row whose triangles lead to it: that on the stop line, at an inward corner that on the seam.
+    """
+    rows = {base: _Row(base, chain) for base in ("inner", "outer")}
+    yield _zigzag_alone(chain, needle, [row for row in rows.values() if not row.stitched])
+    words = {
+        "inner": "Fills on the border seam",
+        "outer": f"Fills on the {'outer seam' if needle.outer_seam else 'stop line'}",
+    }
+    for base, row in rows.items():
+        if row.stitched:
+            _along_row(chain, row, needle)
+            yield needle.done(words[base] + (" and corners" if row.has_corners else ""))
+
+
+class _Row:
+    """The triangles on the seam, or those on the stop line, and the corners that go with them."""
+
+    def __init__(self, base: str, chain: _Chain) -> None:
+        """Look which corners those are."""
+        self.base = base
+        self._chain = chain
+        filled = [one for strip in chain.strips for one in strip.of(base)]
+        pieces = [
+            piece
+            for strip in chain.strips
+            for piece in (
+                *(strip.turn if self.turns(strip) else ()),
+                *((strip.beginning,) if strip.beginning and self.opens(strip) else ()),
+            )
+        ]
+        self.has_corners = bool(pieces)
+        self.stitched = any(one.fill.lines for one in (*filled, *pieces))
+
+    def turns(self, strip: Strip) -> bool:
+        """Whether the corner in which a side ends goes with this row."""
+        return any(piece.section.on_seam == (self.base == "inner") for piece in strip.turn[:1])
+
+    def opens(self, strip: Strip) -> bool:
+        """Whether the piece with which a strip begins goes with this row."""
+        return strip.beginning is not None and strip.beginning.section.on_seam == (self.base == "inner")
+
+
+def _along_row(chain: _Chain, row: _Row, needle: Needle) -> None:
+    """Fill after fill, each from left to right."""
+    first = chain.strips[0]
+    if row.opens(first):
+        through_opening(first, needle)
+    for strip, following in chain.turns:
+        for filled in strip.of(row.base):
             needle.fill(filled, filled.section.left, filled.section.right)
-        yield needle.done("Fills on the border seam")
-    if last:
-        for strip, following in zip(strips, [*strips[1:], strips[0]], strict=True):
-            for filled in strip.of("outer"):
-                needle.fill(filled, filled.section.left, filled.section.right)
+        if row.turns(strip):
             through_corner(strip, following, needle)
-        yield needle.done(f"Fills on the {'outer seam' if needle.outer_seam else 'stop line'} and corners")
 
 
-def _zigzag_alone(strips: Sequence[Strip], needle: Needle, *, crossings: bool) -> Run:
-    for strip in strips:
-        for i, point in enumerate(strip.points):
-            needle.line(strip.dots[i], point, strip.dots[i + 1])
-        for line in strip.crossings if crossings else ():
-            needle.out_and_back(line)
+def _zigzag_alone(chain: _Chain, needle: Needle, rows: Sequence[_Row]) -> Run:
+    """The zigzag, and the lines across those corners that no row comes to."""
+    for strip in chain.strips:
+        if any(row.opens(strip) for row in rows):
+            for line in strip.opening:
+                needle.out_and_back(line)
+        needle.line(*strip.line)
+        if any(row.turns(strip) for row in rows):
+            for line in strip.crossings:
+                needle.out_and_back(line)
     return needle.done("Whole zigzag")
 
 
-def _across(strips: Sequence[Strip], needle: Needle) -> Run:
+def _across(chain: _Chain, needle: Needle) -> Run:
     """Fill across, the diagonal back: every diagonal once."""
-    for strip, following in zip(strips, [*strips[1:], strips[0]], strict=True):
-        inner, outer = strip.of("inner"), strip.of("outer")
-        for i, filled in enumerate(inner):
-            needle.fill(filled, strip.dots[i], strip.dots[i + 1])
-            needle.line(strip.dots[i + 1], strip.points[i])
-            if i < len(outer):
-                needle.fill(outer[i], strip.points[i], strip.points[i + 1])
-                needle.line(strip.points[i + 1], strip.dots[i + 1])
+    first = chain.strips[0]
+    if first.opening:
+        through_opening(first, needle)
+        needle.line(first.line[1], first.line[0])
+    for strip, following in chain.turns:
+        line = strip.line
+        for i, filled in enumerate(strip.triangles):
+            needle.fill(filled, line[i], line[i + 2])
+            needle.line(line[i + 2], line[i + 1])
         through_corner(strip, following, needle)
-        needle.line(following.points[0], following.dots[0])
+        if following is not None:
+            needle.line(following.line[1], following.line[0])
     return needle.done("Each fill across and its diagonal back")

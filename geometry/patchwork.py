@@ -15,6 +15,7 @@ from geometry.fitting import candidates, fit_side
 from geometry.landing import MOST_MARKS, check_stretch, land
 from geometry.lengths import RULER, about, decimal
 from geometry.plane import SAME_POINT, Point, cross, flat
+from geometry.quilt import side_in_words
 from geometry.together import choose_counts
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ def marks_on(guide: Patchwork, sides: Sequence[Side]) -> tuple[SideMarks, ...]:
 
 
 def fits_on_marks(
-    sides: Sequence[Side], asks: Sequence[Ask], guide: Patchwork, number: Number, *, typed: Sequence[int] = (),
+    sides: Sequence[Side], asks: Sequence[Ask], guide: Patchwork, number: Number, *, typed: Sequence[float] = (),
     together: bool = True,
 ) -> tuple[SideFit, ...]:  # fmt: skip
     """Fit each side to its marks; a side without any is fitted evenly.
@@ -116,7 +117,7 @@ def fits_on_marks(
             fits.append(fit_side(ask, typed[i] if typed else counts[i]))
             continue
         candidates(ask, number)  # refuses what is too small to be drawn
-        name = f"the {side.name} side"
+        name = side_in_words(side.name)
         check_stretch(ask, found.dots, side=name, typed=bool(typed))
         fits.append(land(ask, found.dots, number, count=typed[i] if typed else 0, points=found.points, side=name))
     return tuple(fits)
@@ -129,11 +130,11 @@ def _listed(lists: Lists, sides: Sequence[Side], what: str) -> Lists:
     if len(lists) not in {1, len(sides)}:
         raise MarkError(
             f"{len(lists)} lists of {what} are given; it must be one for all sides, or {len(sides)}, one for each, "
-            f"beginning with the {sides[0].name} side: please separate them by semicolons."
+            f"beginning with {side_in_words(sides[0].name)}: please separate them by semicolons."
         )
     for i, marks in enumerate(lists):
         longest = max(side.length for side in sides) if len(lists) == 1 else sides[i].length
-        name = "a side" if len(lists) == 1 else f"the {sides[i].name} side"
+        name = "a side" if len(lists) == 1 else side_in_words(sides[i].name)
         for mark in marks:
             if not -SAME_POINT <= mark <= longest + SAME_POINT:
                 raise MarkError(
@@ -159,7 +160,7 @@ def _equal(guide: Patchwork, side: Side) -> tuple[float, ...]:
 def _check_number(side: Side, count: int) -> None:
     if count > MOST_MARKS:
         raise MarkError(
-            f"There are {count} marks on the {side.name} side; it must be {MOST_MARKS} at most: please give fewer, "
+            f"There are {count} marks on {side_in_words(side.name)}; it must be {MOST_MARKS} at most: please give fewer, "
             "farther apart."
         )
 

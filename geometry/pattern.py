@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from geometry.plane import Affine, cross, distance
+from geometry.zigzag import woven
 
 if TYPE_CHECKING:
     from geometry.fitting import SideFit
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from geometry.order import Order
     from geometry.plan import BorderPlan
     from geometry.plane import Line, Point
-    from geometry.quilt import Kind
+    from geometry.quilt import Kind, Side
     from geometry.sections import Base, CornerStyle
 
 
@@ -60,6 +61,7 @@ class DrawnSide:
         crossings: the lines across the corner at its end, pivot outwards.
         width, height: border seam to trimmed edge, and to the stop line.
         fit: what was fitted when it was drawn.
+        lies: where its seam and stop line lie, and how it ends.
     """
 
     name: str
@@ -71,25 +73,31 @@ class DrawnSide:
     width: float
     height: float
     fit: SideFit
+    lies: Side
 
     @property
     def level(self) -> Affine:
-        """The turn that lays the side level: its first dot at the origin, the seam to the right, the edge upwards."""
-        start, end = self.dots[0], self.dots[-1]
-        length = self.length
-        ahead = end.minus(start).times(1 / length)
+        """The turn that lays the side level: its first pivot's foot at the origin, the seam to the right, the edge upwards."""
+        if self._turned:
+            start, ahead = self.lies.on_seam(0.0), self.lies.ahead
+        else:
+            start = self.dots[0]
+            ahead = self.dots[-1].minus(start).times(1 / self.length)
         return Affine(ahead.x, ahead.y, -ahead.y, ahead.x, start.x, start.y).inverse()
 
     @property
     def length(self) -> float:
-        """Inches from the first dot to the last."""
-        return distance(self.dots[0], self.dots[-1])
+        """Inches from pivot to pivot, along the seam."""
+        return self.lies.length if self._turned else distance(self.dots[0], self.dots[-1])
+
+    @property
+    def _turned(self) -> bool:
+        return self.lies.turned_start or self.lies.turned_end
 
     @property
     def zigzag(self) -> Line:
         """Dot, point, dot, … from pivot to pivot."""
-        woven = [spot for pair in zip(self.dots, self.points, strict=False) for spot in pair]
-        return (*woven, self.dots[-1])
+        return woven(self.dots, self.points, points_first=self.lies.turned_start)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +154,7 @@ def pattern_of(plan: BorderPlan) -> Pattern:
     sides = tuple(
         DrawnSide(
             zigzag.side.name, zigzag.dots, zigzag.points, zigzag.side.stop_start, zigzag.side.stop_end, lines, width,
-            zigzag.side.height, zigzag.fit,
+            zigzag.side.height, zigzag.fit, zigzag.side,
         )
         for zigzag, lines, width in zip(plan.zigzags, plan.corner_lines, border.widths, strict=True)
     )  # fmt: skip

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, entry, leads_across
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, leads_across, lines_at_corner
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -27,9 +27,20 @@ from geometry.lengths import LONGEST_IN, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, stitch
 from geometry.patchwork import NO_MARKS, Patchwork, fits_on_marks
-from geometry.quilt import Border, Kind, border_around, rectangle
+from geometry.plane import SAME_POINT
+from geometry.quilt import (
+    PLACES,
+    Border,
+    Kind,
+    border_around,
+    corner_in_words,
+    inward_corners,
+    rectangle,
+    side_in_words,
+    side_names,
+)
 from geometry.route import TRAVEL
-from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, sections_along
+from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, opening_lines, sections_along
 from geometry.together import choose_counts
 from geometry.zigzag import Zigzag, zigzag_along
 
@@ -38,12 +49,10 @@ if TYPE_CHECKING:
 
     from geometry.fills.motif import Motif
     from geometry.matching import Match
-    from geometry.plane import Line
+    from geometry.plane import Line, Point
     from geometry.quilt import Side
 
 Size = Literal["angle", "repeat", "count"]
-
-SAME = "same"
 
 MOST_SECTIONS = 4000
 """The editor slows down with thousands of objects."""
@@ -54,9 +63,11 @@ class Request:
     """What the designer asked for, in inches of quilt.
 
     Attributes:
-        quilt_width, quilt_height: the trimmed edge.
-        widths: border width of top, right, bottom and left.
-        across, down: typed counts, used when `size` is count.
+        quilt_width, quilt_height: the size of the trimmed edge, or of the box around it.
+        widths: border width of each side, clockwise from the top, or from side 1.
+        outline: corners of the trimmed edge, clockwise from where its top, or side 1, begins; none: a rectangle.
+        sides: names of the sides that have a border; none: all.
+        across, down: typed counts, used when `size` is count; `across` counts for every side where there are not four.
         outerfill, cornerfill: a fill's name, `same` or `none`.
         guide: the marks to land on, used when `fit` is marks.
         shrink: percent by which quilting draws the quilt in; the drawing is as before quilting.
@@ -64,7 +75,7 @@ class Request:
 
     quilt_width: float
     quilt_height: float
-    widths: tuple[float, float, float, float]
+    widths: tuple[float, ...]
     kind: Kind = "outer"
     binding: float = 0.375
     size: Size = "angle"
@@ -90,6 +101,18 @@ class Request:
     shrink: float = 0.0
     motif: Motif | None = None
     seed: int = 1
+    outline: tuple[Point, ...] = ()
+    sides: tuple[str, ...] = ()
+
+    @property
+    def edge(self) -> tuple[Point, ...]:
+        """The corners of the trimmed edge, clockwise."""
+        return self.outline or rectangle(self.quilt_width, self.quilt_height)
+
+    @property
+    def room(self) -> float:
+        """Inches kept free for the binding; an inner border has none."""
+        return self.binding if self.kind == "outer" else 0.0
 
     @property
     def reach(self) -> float:
@@ -118,9 +141,12 @@ class BorderPlan:
     def strips(self) -> tuple[Strip, ...]:
         """The sides as they are stitched."""
         return tuple(
-            Strip(zigzag.side.name, zigzag.dots, zigzag.points, lines, self.of_side(zigzag.side.name))
+            Strip(
+                zigzag.side.name, zigzag.dots, zigzag.points, lines, self.of_side(zigzag.side.name),
+                zigzag.side.turned_start, opening_lines(zigzag), zigzag.side.open_end,
+            )
             for zigzag, lines in zip(self.zigzags, self.corner_lines, strict=True)
-        )
+        )  # fmt: skip
 
     def runs(self, order: Order | None = None, travel: float = TRAVEL) -> tuple[Run, ...]:
         """The border as it is stitched, in the order given or the one asked for; `travel` weighs an inch of seam."""
@@ -141,9 +167,10 @@ def lay_out(request: Request) -> BorderPlan:
         QuiltError: what was asked for cannot be drawn; the sentence says why and what to do.
     """
     _check(request)
-    room = request.binding if request.kind == "outer" else 0.0
-    border = border_around(rectangle(request.quilt_width, request.quilt_height), request.widths, room, request.kind)
+    border = border_around(request.edge, request.widths, request.room, request.kind, sides=request.sides)
+    _check_corners(request, border)
     zigzags = tuple(zigzag_along(side, fit) for side, fit in zip(border.sides, _fits(request, border), strict=True))
+    _check_ends(zigzags)
     following = (*zigzags[1:], zigzags[0])
     crossings = tuple(corner_lines(one, two, request.corner) for one, two in zip(zigzags, following, strict=True))
     settled = (
@@ -202,7 +229,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
         return "home"
     if section.base != "corner":
         return "across"
-    if request.corner == "square" and leads_across(name) and request.echo % 2 == 0:
+    if request.corner == "square" and leads_across(name) and request.echo % 2 == 0 and not _crowded(request):
         # its middle is stitched from the foot of one line to that of the other, so both lines are stitched there and back
         return "across" if section.tip_only else "tip"
     if section.tip_only:
@@ -210,6 +237,11 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     if request.corner == "mitred" and section.place % 2 == corner % 2:
         return "tip"
     return "across"
+
+
+def _crowded(request: Request) -> bool:
+    """Whether the fills on the seam end at the pivots, so that those of a square corner may not."""
+    return not request.echo and lines_at_corner(request.fill, "across") > 0
 
 
 def _check(request: Request) -> None:
@@ -250,6 +282,29 @@ def _check(request: Request) -> None:
         entry(SAME)
 
 
+def _check_corners(request: Request, border: Border) -> None:
+    """A square corner has its lines square to both edges, and at an inward corner they would leave the border."""
+    names = side_names(len(border.edge))
+    for number, inward in enumerate(inward_corners(border.edge)):
+        if inward and request.corner == "square" and not request.sides:
+            raise OptionError(
+                f"Square corners are asked for, and {corner_in_words(names, number)} is an inward one; such a corner must be "
+                "mitred or large: please choose one of these."
+            )
+
+
+def _check_ends(zigzags: Sequence[Zigzag]) -> None:
+    """Where neighbours are very unlike in width, or an end is cut very aslant, a triangle may reach beyond its corner."""
+    for zigzag in zigzags:
+        side, line = zigzag.side, zigzag.line
+        first, last = side.place(line[1]), side.place(line[-2])
+        if first <= side.place(side.far_start) + SAME_POINT or last >= side.place(side.far_end) - SAME_POINT:
+            raise SizeError(
+                f"The triangles of {side_in_words(side.name)} would reach beyond its corner; the widths of neighbouring sides must be more "
+                "alike, or the triangles longer: please change one of them."
+            )
+
+
 def _check_lines(request: Request) -> None:
     if request.echo and request.step < FINEST:
         raise OptionError(
@@ -284,7 +339,9 @@ def asks_of(request: Request, sides: Sequence[Side]) -> tuple[Ask, ...]:
     Raises:
         CountError: a number of triangles was typed that cannot be had.
     """
-    return tuple(Ask(side.length, side.height, _asked(request, side)) for side in sides)
+    return tuple(
+        Ask(side.length, side.height, _asked(request, side), (side.turned_start, side.turned_end)) for side in sides
+    )
 
 
 def _asked(request: Request, side: Side) -> float:
@@ -293,10 +350,14 @@ def _asked(request: Request, side: Side) -> float:
     return repeat_of(request.angle, side.height) if request.size == "angle" else request.repeat
 
 
-def _typed(request: Request, side: Side) -> int:
-    crosswise = side.name in {"top", "bottom"}
-    count = request.across if crosswise else request.down
-    check_typed(count, request.number, side="top and bottom" if crosswise else "left and right")
+def _typed(request: Request, side: Side) -> float:
+    """The number of triangles typed; with half a one more where one pivot lies on the stop line, whatever is allowed."""
+    upright = side.name in {"left", "right"}
+    count = request.down if upright else request.across
+    if side.turned_start != side.turned_end:
+        return count + 0.5
+    words = "left and right" if upright else "top and bottom" if side.name in PLACES else "each side"
+    check_typed(count, request.number, side=words)
     return count
 
 

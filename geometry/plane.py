@@ -113,6 +113,32 @@ def inside(point: Point, outline: Sequence[Point], within: float = 0.0) -> bool:
     return odd or any(distance_to_piece(point, outline[i - 1], end) <= within for i, end in enumerate(outline))
 
 
+def crossing_pair(outline: Sequence[Point], other: Sequence[Point] = ()) -> tuple[int, int] | None:
+    """Two sides of a closed outline that meet though they are no neighbours; or one of it and one of another outline.
+
+    Sides are numbered by the corner they begin in; none: None.
+    """
+    one = list(zip(outline, [*outline[1:], outline[0]], strict=True))
+    two = list(zip(other, [*other[1:], other[0]], strict=True)) if other else one
+    count = len(one)
+    for i, j in itertools.product(range(count), range(len(two))):
+        neighbours = not other and (i - j) % count in {0, 1, count - 1}
+        if not neighbours and _pieces_meet(*one[i], *two[j]):
+            return (i, j)
+    return None
+
+
+def _pieces_meet(one: Point, two: Point, three: Point, four: Point) -> bool:
+    """Whether two straight pieces cross or touch."""
+    first, second = two.minus(one), four.minus(three)
+    apart = cross(first, second)
+    if abs(apart) > 1e-12 * math.hypot(*first) * math.hypot(*second):
+        between = three.minus(one)
+        return 0 <= cross(between, second) / apart <= 1 and 0 <= cross(between, first) / apart <= 1
+    ends = ((one, three, four), (two, three, four), (three, one, two), (four, one, two))
+    return any(distance_to_piece(*end) <= SAME_POINT for end in ends)
+
+
 def length_of(line: Line) -> float:
     """Inches along a line; 0 for fewer than two points."""
     line = flat(line)

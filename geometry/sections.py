@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from geometry.plane import Line, Point, area_of, halfway_foot, meet
+from geometry.plane import Line, Point, area_of, cross, halfway_foot, meet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,6 +19,9 @@ Hand = Literal["left", "right"]
 LEFT: Hand = "left"
 RIGHT: Hand = "right"
 
+INNER: Base = "inner"
+OUTER: Base = "outer"
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
@@ -30,9 +33,10 @@ class Section:
         place: its number on that side, from 1.
         base: on the border seam (inner), on the stop line (outer), or at a corner.
         corners: the base from left to right as seen from the centre, then the tip; a four-sided
-            piece of a corner: pivot, last point, outer corner, first point.
+            piece of a corner: pivot, last point, outer corner, first point (at an inward corner:
+            pivot, last dot, the corner of the border seam, first dot).
         hand: the base corner at which one-handed fills begin and end.
-        at_pivot: a triangle on the seam that touches a pivot; its fill keeps clear of the
+        at_pivot: a triangle with a pivot at an end of its base; its fill keeps clear of the
             base corners, because the lines of both sides and of the corner meet there.
         lines_at_tip: lines that meet at its tip, or for which room is kept there.
         tip_only: of its corners only the tip is a point of the zigzag.
@@ -52,6 +56,15 @@ class Section:
     def four_sided(self) -> bool:
         """A piece of a corner with four sides, bent at the outer corner."""
         return len(self.corners) > 3  # noqa: PLR2004
+
+    @property
+    def on_seam(self) -> bool:
+        """Whether its base lies on the border seam, as that of a corner piece does at an inward corner."""
+        if self.base != "corner":
+            return self.base == INNER
+        # seen from the centre, what stands on the seam points away and what stands on the stop line points here
+        following = (*self.corners[1:], self.corners[0])
+        return sum(cross(one, other) for one, other in zip(self.corners, following, strict=True)) < 0
 
     @property
     def left(self) -> Point:
@@ -87,29 +100,39 @@ class Section:
 def sections_along(zigzag: Zigzag) -> Iterator[Section]:
     """The triangles of one side, those on the seam first, then those on the stop line.
 
-    One-handed fills turn over at the middle of the side, so that opposite halves mirror each other.
+    Each lies between three places of the zigzag that follow one another. One-handed fills turn over at the middle of the
+    side, so that opposite halves mirror each other.
     """
-    name, dots, points = zigzag.side.name, zigzag.dots, zigzag.points
-    count = len(points)
-    for i in range(count):
-        hand = RIGHT if 2 * i + 1 <= count else LEFT
-        yield Section(
-            f"{name}-in-{i + 1}", name, i + 1, "inner", (dots[i], dots[i + 1], points[i]), hand,
-            at_pivot=i in {0, count - 1},
-        )  # fmt: skip
-    for i in range(count - 1):
-        turned = RIGHT if 2 * (i + 1) <= count else LEFT
-        yield Section(f"{name}-out-{i + 1}", name, i + 1, "outer", (points[i], points[i + 1], dots[i + 1]), turned)
+    name, line = zigzag.side.name, zigzag.line
+    last = len(line) - 3
+    on_seam = int(zigzag.side.turned_start)
+    for base, first in ((INNER, on_seam), (OUTER, 1 - on_seam)):
+        word = "in" if base == INNER else "out"
+        for place, i in enumerate(range(first, last + 1, 2), 1):
+            hand = RIGHT if 2 * (i + 1) <= last + 2 else LEFT
+            yield Section(
+                f"{name}-{word}-{place}", name, place, base, (line[i], line[i + 2], line[i + 1]), hand,
+                at_pivot=i in {0, last},
+            )  # fmt: skip
 
 
 def corner_lines(before: Zigzag, after: Zigzag, style: CornerStyle) -> tuple[Line, ...]:
-    """The stitched lines across the corner where `before` ends and `after` begins, pivot outwards."""
-    pivot = before.side.end
-    if style == "mitred":
-        return ((pivot, before.side.stop_end),)
+    """The stitched lines across the corner where `before` ends and `after` begins, pivot outwards.
+
+    Where the strip ends, the line that closes it.
+    """
+    side = before.side
+    if style == "mitred" or side.open_end:
+        return ((side.end, side.far_end),)
     if style == "square":
-        return tuple((pivot, foot) for foot in _feet(before, after))
+        return tuple((side.end, foot) for foot in _feet(before, after))
     return ()
+
+
+def opening_lines(zigzag: Zigzag) -> tuple[Line, ...]:
+    """The stitched line where a strip begins, pivot outwards; none where a side goes on from another."""
+    side = zigzag.side
+    return ((side.start, side.far_start),) if side.open_start else ()
 
 
 def _feet(before: Zigzag, after: Zigzag) -> tuple[Point, Point]:
@@ -125,14 +148,17 @@ def corner_sections(before: Zigzag, after: Zigzag, style: CornerStyle, number: i
     """The pieces of the corner where `before` ends and `after` begins; `number` counts the corners.
 
     One-handed fills of four-sided pieces turn over from corner to corner, so that neighbours mirror each other. Of the
-    room for lines at the pivot each piece beside a line gets its share.
+    room for lines at the pivot each piece beside a line gets its share. A strip has one piece at each of its ends, that
+    at its beginning counted first.
     """
-    name = before.side.name
-    pivot, outer = before.side.end, before.side.stop_end
-    last, first = before.points[-1], after.points[0]
+    side = before.side
+    name, pivot, outer = side.name, side.end, side.far_end
+    last, first = before.line[-2], after.line[1]
     pieces: tuple[tuple[Line, Hand], ...]
     lines: tuple[int, ...]
-    if style == "mitred":
+    if side.open_end:
+        pieces, lines = (((last, outer, pivot), LEFT),), (4,)
+    elif style == "mitred":
         pieces = (((last, outer, pivot), LEFT), ((outer, first, pivot), RIGHT))
         lines = (5, 5)
     elif style == "large":
@@ -143,8 +169,11 @@ def corner_sections(before: Zigzag, after: Zigzag, style: CornerStyle, number: i
         hand = LEFT if number % 2 else RIGHT
         pieces = (((last, one, pivot), LEFT), ((pivot, one, outer, two), hand), ((two, first, pivot), RIGHT))
         lines = (6, 4, 6)
-    for i, (corners, side) in enumerate(pieces):
+    if side.open_start:
+        pieces = (((side.far_start, before.line[1], side.start), RIGHT), *pieces)
+        lines = (4, *lines)
+    for i, (corners, way) in enumerate(pieces):
         yield Section(
-            f"{name}-corner-{i + 1}", name, i + 1, "corner", corners, side,
+            f"{name}-corner-{i + 1}", name, i + 1, "corner", corners, way,
             lines_at_tip=lines[i], tip_only=style == "square" and len(corners) > 3,  # noqa: PLR2004
         )  # fmt: skip

@@ -34,7 +34,7 @@ class Choice:
     asked repeat, which is the same for one height.
     """
 
-    counts: tuple[int, ...]
+    counts: tuple[float, ...]
     repeats_in: tuple[float, ...]
     apart_pct: float
     difference_pct: float
@@ -46,11 +46,11 @@ def kinds_of(asks: Sequence[Ask]) -> tuple[Ask, ...]:
 
 
 def rounded(ask: Ask) -> Ask:
-    """What a side asks, to a billionth of an inch."""
-    return Ask(round(ask.length, 9), round(ask.height, 9), round(ask.repeat, 9))
+    """What a side asks, to a billionth of an inch; which of its ends is the turned one makes no difference."""
+    return Ask(round(ask.length, 9), round(ask.height, 9), round(ask.repeat, 9), (bool(ask.half), False))
 
 
-def choose_counts(asks: Sequence[Ask], number: Number, *, together: bool) -> tuple[int, ...]:
+def choose_counts(asks: Sequence[Ask], number: Number, *, together: bool) -> tuple[float, ...]:
     """The count of each side: the best choice together, or each side by itself if one is too short for that."""
     kinds = kinds_of(asks)
     if together and len(kinds) > 1 and (found := choices(kinds, number)):
@@ -68,7 +68,7 @@ def choices(kinds: Sequence[Ask], number: Number) -> tuple[Choice, ...]:
     if not all(options):
         return ()
     if math.prod(map(len, options)) <= FEW:
-        found: set[tuple[int, ...]] = set(product(*options))
+        found: set[tuple[float, ...]] = set(product(*options))
     else:
         found = set(_promising(kinds, options))
     return tuple(choice_of(kinds, counts) for counts in sorted(found, key=lambda counts: _rank(kinds, counts)))
@@ -81,18 +81,18 @@ def best_choices(kinds: Sequence[Ask], number: Number) -> tuple[Choice, ...]:
     return choices(kinds, number)
 
 
-def choice_of(kinds: Sequence[Ask], counts: tuple[int, ...]) -> Choice:
+def choice_of(kinds: Sequence[Ask], counts: tuple[float, ...]) -> Choice:
     """What given counts of different sides come to."""
     repeats = tuple(kind.length / count for kind, count in zip(kinds, counts, strict=True))
     off = [difference(repeat, kind.repeat) for kind, repeat in zip(kinds, repeats, strict=True)]
     return Choice(counts, repeats, apart(_shares(kinds, counts)), max(off, key=abs))
 
 
-def _shares(kinds: Sequence[Ask], counts: Sequence[int]) -> list[float]:
+def _shares(kinds: Sequence[Ask], counts: Sequence[float]) -> list[float]:
     return [kind.length / count / kind.repeat for kind, count in zip(kinds, counts, strict=True)]
 
 
-def _rank(kinds: Sequence[Ask], counts: Sequence[int]) -> tuple[bool, float, float, tuple[int, ...]]:
+def _rank(kinds: Sequence[Ask], counts: Sequence[float]) -> tuple[bool, float, float, tuple[float, ...]]:
     shares = _shares(kinds, counts)
     gap = round(apart(shares), 9)
     worst = round(max(abs(math.log(share)) for share in shares), 12)
@@ -101,7 +101,7 @@ def _rank(kinds: Sequence[Ask], counts: Sequence[int]) -> tuple[bool, float, flo
     return (True, gap, worst, tuple(counts))
 
 
-def _promising(kinds: Sequence[Ask], options: Sequence[Sequence[int]]) -> Iterator[tuple[int, ...]]:
+def _promising(kinds: Sequence[Ask], options: Sequence[Sequence[float]]) -> Iterator[tuple[float, ...]]:
     """Among these is the best of all.
 
     Take the smallest share of the best choice as known: then each side can choose by itself, the smallest share
@@ -112,7 +112,7 @@ def _promising(kinds: Sequence[Ask], options: Sequence[Sequence[int]]) -> Iterat
         for kind, counts in zip(kinds, options, strict=True)
     ]
     lows = sorted({share for row in shares for share, _ in row})
-    nearest: list[tuple[int, ...]] = []
+    nearest: list[tuple[float, ...]] = []
     for low in lows:
         yield from _each(_smallest(row, low) for row in shares)
         high = low * (1 + NOTICED / 100) + ROUNDING
@@ -126,18 +126,18 @@ def _promising(kinds: Sequence[Ask], options: Sequence[Sequence[int]]) -> Iterat
             yield from _each(_smallest(row, low) for row in close)
 
 
-def _each(found: Iterator[int | None]) -> Iterator[tuple[int, ...]]:
+def _each(found: Iterator[float | None]) -> Iterator[tuple[float, ...]]:
     counts = tuple(found)
     known = tuple(count for count in counts if count is not None)
     if len(known) == len(counts):
         yield known
 
 
-def _smallest(row: Sequence[tuple[float, int]], low: float) -> int | None:
+def _smallest(row: Sequence[tuple[float, float]], low: float) -> float | None:
     place = bisect_left(row, (low - ROUNDING, 0))
     return row[place][1] if place < len(row) else None
 
 
-def _nearest(row: Sequence[tuple[float, int]], low: float, high: float) -> int | None:
+def _nearest(row: Sequence[tuple[float, float]], low: float, high: float) -> float | None:
     first, end = bisect_left(row, (low - ROUNDING, 0)), bisect_right(row, (high, math.inf))
     return min(row[first:end], key=lambda one: abs(math.log(one[0])), default=(0.0, None))[1]

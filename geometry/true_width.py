@@ -29,11 +29,15 @@ EXACT = 1 / 8
 
 @dataclass(frozen=True, slots=True)
 class Widening:
-    """One side: its length and height, and the inches its length gains for each inch of border width (a loss)."""
+    """One side: its length and height, and the inches its length gains for each inch of border width (a loss).
+
+    `half` is what its count has beside whole triangles: 1/2 where it ends in one inward corner.
+    """
 
     length: float
     height: float
     rate: float = -2.0
+    half: float = 0
 
     def length_at(self, more: float) -> float:
         """Its length when the border is so much wider."""
@@ -52,7 +56,7 @@ class TrueWidth:
 
     more_in: float
     told_in: float
-    counts: tuple[int, ...]
+    counts: tuple[float, ...]
 
 
 def true_width(sides: Sequence[Widening], angle: float, width: float, number: Number = "any") -> TrueWidth | None:
@@ -81,17 +85,21 @@ def _fitting_one(sides: Sequence[Widening], per_height: float) -> Iterator[float
     """The changes at which at least one side fits exactly."""
     for side in sides:
         fewest, most = (side.length_at(more) / (per_height * max(STEP, side.height + more)) for more in (MOST, -MOST))
-        for count in range(max(1, math.ceil(fewest)), min(math.floor(most), MOST_TRIANGLES) + 1):
+        least = 0 if side.half else 1
+        for whole in range(
+            max(least, math.ceil(fewest - side.half)), min(math.floor(most - side.half), MOST_TRIANGLES) + 1
+        ):
+            count = whole + side.half
             yield (side.length - count * per_height * side.height) / (count * per_height - side.rate)
 
 
-def _counts(sides: Sequence[Widening], per_height: float, more: float, number: Number) -> tuple[int, ...]:
+def _counts(sides: Sequence[Widening], per_height: float, more: float, number: Number) -> tuple[float, ...]:
     """The numbers of triangles that fit all sides at a width; none if on one side none does."""
     counts = []
     for side in sides:
         length, repeat = side.length_at(more), per_height * (side.height + more)
-        count = round(length / repeat) if repeat > 0 else 0
-        if count < 1 or not allowed(count, number) or abs(length - count * repeat) > EXACT:
+        count = round(length / repeat - side.half) + side.half if repeat > 0 else 0
+        if count <= 0 or not allowed(count, number) or abs(length - count * repeat) > EXACT:
             return ()
         counts.append(count)
     return tuple(counts)

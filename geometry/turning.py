@@ -48,10 +48,19 @@ class Corner(NamedTuple):
 
 def best_turn(strip: Strip, needle: Needle) -> Corner:
     """The corner with the least extra: each line across it out and back, or out and home through a piece beside it."""
-    pieces = [filled for filled in strip.of("corner") if filled.fill.lines]
+    return _least(strip.crossings, strip.turn, needle)
+
+
+def best_opening(strip: Strip, needle: Needle) -> Corner:
+    """The same where a strip begins."""
+    return _least(strip.opening, [piece for piece in (strip.beginning,) if piece is not None], needle)
+
+
+def _least(crossings: Sequence[Line], pieces: Sequence[FilledSection], needle: Needle) -> Corner:
+    pieces = [filled for filled in pieces if filled.fill.lines]
     closed = {id(filled): cheapest(filled, _gates(filled.section), needle) for filled in pieces}
     best: tuple[float, tuple[Action, ...], set[int]] | None = None
-    for actions, used in _ways_round(strip, pieces):
+    for actions, used in _ways_round(crossings, pieces):
         cost = sum(action.cost(needle) for action in actions)
         cost += sum(closed[id(filled)][0] for filled in pieces if id(filled) not in used)
         if best is None or cost < best[0] - SAME_COST:
@@ -69,10 +78,12 @@ def _gates(section: Section) -> tuple[Point, ...]:
     return (section.left if section.hand == "left" else section.right, section.tip)
 
 
-def _ways_round(strip: Strip, pieces: Sequence[FilledSection]) -> Iterator[tuple[tuple[Action, ...], set[int]]]:
+def _ways_round(
+    crossings: Sequence[Line], pieces: Sequence[FilledSection]
+) -> Iterator[tuple[tuple[Action, ...], set[int]]]:
     """Ways to stitch the lines across a corner, pivot to pivot, and the pieces stitched on the way."""
     choices: list[list[tuple[tuple[Action, ...], int | None]]] = []
-    for line in strip.crossings:
+    for line in crossings:
         ways: list[tuple[tuple[Action, ...], int | None]] = [((Action(None, line, twice=True),), None)]
         for filled in pieces:
             if line[-1] in filled.section.corners:
@@ -85,14 +96,30 @@ def _ways_round(strip: Strip, pieces: Sequence[FilledSection]) -> Iterator[tuple
             yield tuple(action for actions, _ in picked for action in actions), set(used)
     for filled in pieces:
         if filled.section.tip_only:
-            one, two = strip.crossings
+            one, two = crossings
             yield (Action(None, one), Action(filled, (one[-1], two[-1])), Action(None, two[::-1])), {id(filled)}
 
 
-def through_corner(strip: Strip, following: Strip, needle: Needle) -> None:
-    """From the last point of a side through its corner to the first point of the next, all pieces and lines stitched."""
-    pivot, last, first = strip.dots[-1], strip.points[-1], following.points[0]
-    pieces = strip.of("corner")
+def through_opening(strip: Strip, needle: Needle) -> None:
+    """From the pivot where a strip begins, by way of its piece there, to the place after the pivot."""
+    (line,), piece = strip.opening, strip.beginning
+    Action(None, line).stitch(needle)
+    Action(piece, (line[-1], strip.line[1])).stitch(needle)
+
+
+def through_corner(strip: Strip, following: Strip | None, needle: Needle) -> None:
+    """From the place before a side's last pivot through its corner to the one after it, all pieces and lines stitched.
+
+    Where the strip ends (`following` is None), to that pivot.
+    """
+    pivot, last = strip.line[-1], strip.line[-2]
+    pieces = strip.turn
+    if following is None:
+        (line,), (piece,) = strip.crossings, pieces
+        Action(piece, (last, line[-1])).stitch(needle)
+        Action(None, line[::-1]).stitch(needle)
+        return
+    first = following.line[1]
     if not strip.crossings:
         ways = [[Action(pieces[0], (last, first))]]
     elif len(strip.crossings) == 1:
@@ -117,10 +144,10 @@ def _through_square(strip: Strip, last: Point, first: Point) -> Iterator[list[Ac
 
     Its middle is stitched from the pivot, from the foot of either line, or from one to the other.
     """
-    pivot = strip.dots[-1]
+    pivot = strip.line[-1]
     near, far = strip.crossings
     foot, other = near[-1], far[-1]
-    one, middle, two = strip.of("corner")
+    one, middle, two = strip.turn
     inwards, outwards = Action(None, near[::-1]), Action(None, far)
     there, back = Action(one, (last, foot)), Action(two, (other, first))
     yield [there, inwards, Action(middle, (pivot, pivot)), outwards, back]

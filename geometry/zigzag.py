@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from geometry.fitting import SideFit
     from geometry.plane import Line, Point
     from geometry.quilt import Side
@@ -13,7 +16,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Zigzag:
-    """The zigzag of one side: n + 1 dots on the seam, pivot to pivot, and n points on the stop line."""
+    """The zigzag of one side, pivot to pivot: its dots on the seam and its points on the stop line, by turns.
+
+    Between two pivots on the seam n triangles have n + 1 dots and n points; a pivot on the stop line is a point.
+    """
 
     side: Side
     fit: SideFit
@@ -22,14 +28,22 @@ class Zigzag:
 
     @property
     def line(self) -> Line:
-        """Dot, point, dot, …, dot: 2n diagonals in one line from pivot to pivot."""
-        woven = [spot for pair in zip(self.dots, self.points, strict=False) for spot in pair]
-        return (*woven, self.dots[-1])
+        """Dot, point, dot, …: all diagonals in one line from pivot to pivot."""
+        return woven(self.dots, self.points, points_first=self.side.turned_start)
+
+
+def woven(dots: Sequence[Point], points: Sequence[Point], *, points_first: bool = False) -> Line:
+    """Dots and points by turns, as the zigzag goes."""
+    first, second = (points, dots) if points_first else (dots, points)
+    pairs = itertools.zip_longest(first, second)
+    return tuple(spot for pair in pairs for spot in pair if spot is not None)
 
 
 def zigzag_along(side: Side, fit: SideFit) -> Zigzag:
     """Set out the fitted triangles along a side; each point stands square over its foot, the middle of its base or a mark."""
-    places = fit.places()
-    dots = (side.start, *(side.on_seam(place) for place in places[1:-1]), side.end)
-    points: tuple[Point, ...] = tuple(side.on_stop_line(foot) for foot in fit.feet())
-    return Zigzag(side, fit, dots, points)
+    dots = [side.on_seam(place) for place in fit.places()]
+    points = [side.on_stop_line(foot) for foot in fit.feet()]
+    # the pivots exactly
+    (points if side.turned_start else dots)[0] = side.start
+    (points if side.turned_end else dots)[-1] = side.end
+    return Zigzag(side, fit, tuple(dots), tuple(points))

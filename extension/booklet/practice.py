@@ -72,11 +72,12 @@ def _groups(pattern: Pattern) -> list[list[Moment]]:
 
 def _around(canvas: Canvas, pattern: Pattern, group: Sequence[Moment], place: Affine) -> None:
     """Seam, stop line and diagonals beside what is traced, thin."""
-    box = around(place.at(p) for moment in group for p in way(moment)).grown(0.12)
-    lines = [(*corners, corners[0]) for corners in (pattern.seam, pattern.stop_line)]
-    lines += [side.zigzag for side in (pattern.sides[0], pattern.sides[1 % len(pattern.sides)])]
+    box = around(place.at(p) for moment in group for p in way(moment))
+    canvas.clip = box.grown(0.12)
+    canvas.lines([(*corners, corners[0]) for corners in (pattern.seam, pattern.stop_line)], "thin", place)
+    # the next triangles' diagonals would only leave stubs
     canvas.clip = box
-    canvas.lines(lines, "thin", place)
+    canvas.lines([side.zigzag for side in (pattern.sides[0], pattern.sides[1 % len(pattern.sides)])], "thin", place)
     canvas.clip = canvas.box
 
 

@@ -82,7 +82,7 @@ class Scene:
 
     def dot(self, number: int) -> float:
         """Inches along the side of a dot of the seam."""
-        return self.side.level.at(self.side.dots[max(0, min(number, self.count))]).x
+        return self.side.level.at(self.side.dots[max(0, min(number, self.count, len(self.side.dots) - 1))]).x
 
     def beginning(self, triangles: float) -> Box:
         """The corner where the side begins, and its first triangles; more of them where they are narrow."""

@@ -59,11 +59,11 @@ def tapes(pattern: Pattern) -> list[Tape]:
     """One strip for each kind of side; half of it, to the centre fold, where both halves are alike."""
     found = []
     for chart in charts(pattern):
-        number = next(i for i, side in enumerate(pattern.sides) if side.name == chart.sides[0])
-        side, pivot = pattern.sides[number], pattern.seam[number]
+        side = next(side for side in pattern.sides if side.name == chart.sides[0])
+        pivot = side.lies.start
         half = chart.mirrored
         length = chart.length / 2 if half else chart.length
-        ahead = side.dots[-1].minus(side.dots[0]).times(1 / side.length)
+        ahead = side.lies.ahead
         rows = []
         for base in ("inner", "outer"):
             spots = [point for section in pattern.of(side.name, base) for point in base_ticks(section)]

@@ -98,8 +98,8 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
     name = kind.members[0]
     number = next(i for i, side in enumerate(pattern.sides) if side.name == name)
     side, following = pattern.sides[number], pattern.sides[(number + 1) % len(pattern.sides)]
-    pivot, outer = side.dots[-1], side.stop_end
-    last, first = side.points[-1], following.points[0]
+    pivot, outer = side.zigzag[-1], side.lies.far_end
+    last, first = side.zigzag[-2], following.zigzag[1]
     fill = kind.pieces[0]
     words = (
         f"{upper(members_in_words(kind, pattern.sides))}, {pattern.corner}: "
@@ -107,10 +107,13 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
         f"{', as changed by hand' if kind.edited else ''}{'; some are its mirror image' if kind.mirrored else ''}"
     )
     reach = min(side.height, following.height) * 0.25
+    near, far = "border seam", pattern.reached
+    if side.lies.turned_end:
+        near, far = far, near
     seams = [
-        ((pivot.minus(_unit(side).times(reach)), pivot), "border seam"),
+        ((pivot.minus(_unit(side).times(reach)), pivot), near),
         ((pivot, pivot.plus(_unit(following).times(reach))), ""),
-        ((last, outer), pattern.reached),
+        ((last, outer), far),
         ((outer, first), ""),
     ]
     return _laid_out(
@@ -120,7 +123,7 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
 
 
 def _unit(side: DrawnSide) -> Point:
-    return side.dots[-1].minus(side.dots[0]).times(1 / side.length)
+    return side.lies.ahead
 
 
 def _fill_words(name: str, spacing: float, say: Measure, *, drawn: bool) -> str:

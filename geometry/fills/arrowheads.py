@@ -14,11 +14,12 @@ neighbouring V's at their tips.
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
-from geometry.plane import SHARPEST_TURN_DEG, cross
+from geometry.plane import SHARPEST_TURN_DEG, cross, distance
 
 if TYPE_CHECKING:
     from geometry.plane import Line
@@ -26,7 +27,13 @@ if TYPE_CHECKING:
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
 _LEFT_INSIDE = (0.3, 0.6, 0.9)
+_LEFT_IN_RING = (0.5, 0.6, 0.7)
+"""Spacings from the middle of the base to the last V: least, best, most; and where its feet stand wider, as a ring's do."""
+
 _BLUNT = 0.4
+
+_OPEN = 1.38
+"""Spacings across the open circles between tips; pointed ones stand a little closer for it."""
 
 
 class _Feet(NamedTuple):
@@ -38,18 +45,32 @@ class _Feet(NamedTuple):
 
 def arrowheads(shape: Shape, asked: float) -> Fill:
     """Draw arrowheads about `asked` inches apart."""
-    depth = shape.depth
-    fitted = even_out(depth, asked, counts_up_to(depth, asked, 1), _LEFT_INSIDE)
+    on_seam = shape.seam and shape.passage != "across"
+    sine = shape.depth / distance(shape.middle, shape.tip)
+    closer = min(1.0, _OPEN / 2 * (1 + sine))
+    depth = shape.depth / closer
+    fitted = None
+    if not on_seam:
+        # a single V is open inside
+        fitted = even_out(depth, asked, counts_up_to(depth, asked, 2), _LEFT_IN_RING)
+    fitted = fitted or even_out(depth, asked, counts_up_to(depth, asked, 1), _LEFT_INSIDE)
     if fitted is None:
         return left_out(asked, depth, 1 + _LEFT_INSIDE[0])
     count, spacing = fitted
     step = spacing / depth
     tips = [1 - number * step for number in range(count + 1)]
-    blunt = _BLUNT * step / 2 if _too_sharp(shape, tips, step) else 0.0
+    from_tip = not shape.seam and shape.passage != "across" and shape.room_at_tip > 1
+    # the tips of the two V's that share a pair of feet, outwards and inwards of it
+    shared = itertools.pairwise(tips if from_tip else tips[1:])
+    blunt = (
+        _BLUNT * step / 2
+        if any(_too_sharp(shape, *pair, foot) for pair, foot in zip(shared, tips[1:], strict=False))
+        else 0.0
+    )
     feet = [_Feet(tip + blunt, tip - blunt) for tip in tips[1:]]
     wide = shape.foot(spacing)
     first = shape.line((-wide, 0), (0, tips[1]), (wide, 0))
-    if shape.seam and shape.passage != "across":
+    if on_seam:
         seconds = [
             shape.line((-foot.outer, 0), (0, tip), (foot.outer, 0)) for foot, tip in zip(feet, tips[1:], strict=True)
         ]
@@ -59,7 +80,7 @@ def arrowheads(shape: Shape, asked: float) -> Fill:
         return Fill(
             (first, *(line for pair in zip(seconds, [*thirds, ()], strict=True) for line in pair if line)), spacing
         )
-    if shape.passage != "across" and shape.room_at_tip > 1:
+    if from_tip:
         rings = [_ring(shape, foot, tips[i], tips[i + 1]) for i, foot in enumerate(feet)]
         return Fill(tuple(rings), spacing)
     rings = [_ring(shape, feet[i], tips[i + 1], tips[i + 2]) for i in range(count - 1)]
@@ -77,16 +98,12 @@ def _ring(shape: Shape, feet: _Feet, outer_tip: float, inner_tip: float) -> Line
     return shape.line(*shares)
 
 
-def _too_sharp(shape: Shape, tips: list[float], step: float) -> bool:
-    """Whether two V's that share a foot would meet there at too sharp a turn."""
-    for tip in tips[1:]:
-        inner = tip - step
-        if inner <= 0:
-            break
-        for side in (1, -1):
-            foot = shape.at(side * tip, 0)
-            one, other = shape.at(0, tip).minus(foot), shape.at(0, inner).minus(foot)
-            sine = abs(cross(one, other)) / (math.hypot(*one) * math.hypot(*other))
-            if sine < math.sin(math.radians(SHARPEST_TURN_DEG)):
-                return True
+def _too_sharp(shape: Shape, outer: float, inner: float, share: float) -> bool:
+    """Whether two V's with these tips that share the feet at `share` meet there at too sharp a turn."""
+    for side in (1, -1):
+        foot = shape.at(side * share, 0)
+        one, other = shape.at(0, outer).minus(foot), shape.at(0, inner).minus(foot)
+        sine = abs(cross(one, other)) / (math.hypot(*one) * math.hypot(*other))
+        if inner > 0 and sine < math.sin(math.radians(SHARPEST_TURN_DEG)):
+            return True
     return False

@@ -15,6 +15,9 @@ LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 GAP = 0.3
 """Spacings between the two lines of a pair."""
 
+_SHORTEST = 0.5
+"""Spacings: no pair is shorter."""
+
 _BOTH_ENDS = (0.6, 1.0, 1.6)
 """Spacings left at both ends of the base together: least, best, most."""
 
@@ -39,7 +42,7 @@ def beadboard(shape: Shape, asked: float) -> Fill:
             for inches in (centre + GAP / 2 * spacing, centre - GAP / 2 * spacing)
         )
         tops = [1 - abs(right) - set_in, 1 - abs(left) - set_in]
-        if min(tops) <= max(set_in, SET_IN * spacing / shape.height):
+        if min(tops) <= _SHORTEST * spacing / shape.height:
             continue
         tooth = [(right, 0.0), (right, tops[0]), (left, tops[1]), (left, 0.0)]
         if right * left < 0:

@@ -41,6 +41,9 @@ class Entry(NamedTuple):
     free: bool = False
 
 
+SAME = "same"
+"""Instead of the name of a fill: the one on the border seam."""
+
 NONE = "none"
 
 MOTIF = "motif"

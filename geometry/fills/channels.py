@@ -50,7 +50,7 @@ def _laned(shape: Shape, asked: float) -> Fill:
     base = distance(home, far)
     # spacings of base that lane, turns and the far set-in use up; the highest line needs a little more
     used = (_TURN * home_length + SET_IN * far_length) / base
-    least = max(1.6, used + 0.25)
+    least = max(1.6, used + 0.35)
     fitted = even_out(
         height,
         asked,

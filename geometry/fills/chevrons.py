@@ -11,6 +11,7 @@ it. A section with room for a single V has one.
 from __future__ import annotations
 
 from geometry.fills.bands import Bent, banded, footed
+from geometry.fills.circles import largest_in
 from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 0, "across": 1, "tip": 0}
@@ -19,13 +20,20 @@ _LEFT_INSIDE = (0.6, 1.0, 1.25)
 """Spacings from the middle of the base to the last V: least, best, most."""
 
 
+_OPEN = 1.45
+"""Spacings across the open circle inside the last V, at most."""
+
+
 def chevrons(shape: Shape, asked: float) -> Fill:
     """Draw chevrons about `asked` inches apart."""
     depth = shape.depth
     first = 1 if shape.passage == "across" else 2
-    fitted = even_out(depth, asked, counts_up_to(depth, asked, first, 2), _LEFT_INSIDE)
+    # the last V encloses the section's own shape, made smaller
+    most = _LEFT_INSIDE[2] if shape.bent else _OPEN * depth / largest_in((shape.left, shape.right, shape.tip))
+    leftover = (*_LEFT_INSIDE[:2], min(_LEFT_INSIDE[2], most))
+    fitted = even_out(depth, asked, counts_up_to(depth, asked, first, 2), leftover)
     if fitted is None:
-        fitted = even_out(depth, asked, (1, 2), _LEFT_INSIDE)
+        fitted = even_out(depth, asked, (1, 2), leftover)
     if fitted is None:
         return left_out(asked, depth, 1 + _LEFT_INSIDE[0])
     count, spacing = fitted

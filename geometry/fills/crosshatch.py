@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from geometry.fills.shape import (
-    SPACING_LEAST,
     Fill,
     Passage,
     Shape,
@@ -33,17 +32,11 @@ def crosshatch(shape: Shape, asked: float) -> Fill:
     widths = [_width(half) for half in halves]
     first = 1 if shape.passage == "across" else 2
     # both halves of a bent section take the same number, so that their lines meet on the centre line
-    together = _fitted(max(widths), asked, first)
-    if together is not None and together.step * min(widths) >= SPACING_LEAST * asked:
-        parts = [together] * len(halves)
-    else:
-        found = [_fitted(width, asked, first) for width in widths]
-        parts = [part for part in found if part is not None]
-        if len(parts) < len(halves):
-            return left_out(asked, min(widths), 1 + _BOTH_ENDS[0])
-    lines = tuple(line for half, part in zip(halves, parts, strict=True) for line in _hatched(half, part))
-    used = [part.step * width for part, width in zip(parts, widths, strict=True)]
-    return Fill(lines, sum(used) / len(used))
+    mean = sum(widths) / len(widths)
+    dots = _fitted(mean, asked, first)
+    if dots is None:
+        return left_out(asked, mean, 1 + _BOTH_ENDS[0])
+    return Fill(tuple(line for half in halves for line in _hatched(half, dots)), dots.step * mean)
 
 
 class _Dots(NamedTuple):

@@ -47,7 +47,9 @@ def echoes(shape: Shape, asked: float) -> Fill:
     """Draw echo lines about `asked` inches apart."""
     lines: list[Line] = []
     used = []
-    for triangle in working_triangles(shape):
+    # two closed lines, one at the foot of either line across a square corner, where the pivot has no room
+    looped = shape.tip_only and shape.passage == "home" and not shape.room_at_tip
+    for triangle in _looped(shape) if looped else working_triangles(shape):
         hole = _HOLE_ACROSS if triangle.across else _HOLE
         # spacings of the inradius won where the halves of a bent section come closer to their centre line
         won = (
@@ -60,12 +62,26 @@ def echoes(shape: Shape, asked: float) -> Fill:
         rings, spacing = fitted
         if shape.bent:
             line = _spirals(_widened(triangle, (1 - _BESIDE) * spacing), rings, spacing)
-            line = (triangle.corners[1], *line[1:])
+            line = _touching(triangle, line) if looped else (triangle.corners[1], *line[1:])
         else:
             line = _spirals(triangle, rings, spacing)
         lines.append(_without_hairs(line, _HAIR * spacing))
         used.append(spacing)
     return Fill(tuple(lines), sum(used) / len(used))
+
+
+def _looped(shape: Shape) -> list[WorkingTriangle]:
+    """The halves of a bent section, each to be filled by a line that comes home to its base corner."""
+    return [triangle._replace(across=False) for triangle in working_triangles(shape)]
+
+
+def _touching(triangle: WorkingTriangle, line: Line) -> Line:
+    """The line with the turn that is nearest to the centre line drawn on to it, where that of the other half meets it."""
+    _, far, third = triangle.corners
+    nearest = min(range(1, len(line) - 1), key=lambda number: distance_to_line(line[number], far, third))
+    step, to_turn = third.minus(far), line[nearest].minus(far)
+    touch = along(far, third, (step.x * to_turn.x + step.y * to_turn.y) / (step.x**2 + step.y**2))
+    return (*line[:nearest], touch, *line[nearest + 1 :])
 
 
 def _widened(triangle: WorkingTriangle, inches: float) -> WorkingTriangle:

@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
-import itertools
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.plane import along, distance_to_line
+from geometry.fills.circles import from_corner, largest_in
+from geometry.plane import SAME_POINT, Point, cross, distance, distance_to_piece, halfway_foot, meet
 
 if TYPE_CHECKING:
-    from geometry.plane import Line, Point
+    from geometry.plane import Line
 
-INNERMOST = 0.6
-"""Spacings of depth left inside the innermost ring."""
+_BESIDE, _OPPOSITE = 0.4, 0.8
+"""Spacings from the sides of a ring to the next one: where they run together at one end, and where they run apart."""
 
-_SHARED = 0.6
-"""Neighbouring rings touch at one end and open to a full spacing at the other: they take this share of it."""
+_OPEN, _BEST, _LEAST = 1.35, 0.85, 0.4
+"""Spacings across the circle in the innermost ring: most, best, least."""
 
-_FLATTER = 0.8
-"""Rings lose height a little slower than width, so that the innermost stay slender."""
+CLEAR = 0.33
+"""Spacings between lines that do not meet, at least."""
+
+_CLOSER = (1.0, 0.85, 1.15)
+"""Shares of these distances that are tried in turn, where they are free."""
+
+FAULT = 10.0
+"""How much a spacing too open counts against one of unevenness."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,24 +43,84 @@ class Ring:
         return (self.bottom, self.right, self.top, self.left, self.bottom)
 
     @property
-    def depth(self) -> float:
-        """How many inches of spacing fit from the outline to the centre, rings touching by turns."""
-        centre = along(self.bottom, self.top, 0.5)
-        return min(distance_to_line(centre, start, end) for start, end in itertools.pairwise(self.line)) / _SHARED
+    def open(self) -> float:
+        """Inches across the largest circle inside."""
+        if cross(self.bottom.minus(self.left), self.right.minus(self.bottom)) * self._sense < 0:
+            return largest_in(self.line[:-1])
+        # bent like an arrowhead: between the top and the bend
+        return distance(self.top, self.bottom) / from_corner(
+            self.top, self.right, halfway_foot(self.right, self.left, self.top), self.bottom, 1.0
+        )
+
+    @property
+    def thickness(self) -> float:
+        """Inches between the sides that do not meet."""
+        sides = [(self.bottom, self.right), (self.right, self.top), (self.top, self.left), (self.left, self.bottom)]
+        across = ((sides[0], sides[2]), (sides[1], sides[3]))
+        rows = [row for one, other in across for row in ((one, other), (other, one))]
+        return min(distance_to_piece(end, *other) for one, other in rows for end in one)
+
+    def turned(self) -> Ring:
+        """The same ring upside down."""
+        return Ring(self.top, self.left, self.bottom, self.right)
+
+    def hung(self, beside: float, opposite: float) -> Ring | None:
+        """The ring inside that hangs on the top, so many inches from the upper and the lower sides; None without room."""
+        lower_right, lower_left = (_inside(self.bottom, end, self.top, opposite) for end in (self.right, self.left))
+        upper_right, upper_left = (_inside(self.top, end, self.bottom, beside) for end in (self.right, self.left))
+        right, left = meet(*lower_right, *upper_right), meet(*lower_left, *upper_left)
+        straight = abs(cross(lower_right[1], lower_left[1])) < SAME_POINT
+        bottom = lower_right[0] if straight else meet(*lower_right, *lower_left)
+        # seen from the top, the three must still come one after the other
+        to_right, to_bottom, to_left = (end.minus(self.top) for end in (right, bottom, left))
+        if cross(to_right, to_bottom) * self._sense <= 0 or cross(to_bottom, to_left) * self._sense <= 0:
+            return None
+        return Ring(bottom, right, self.top, left)
+
+    @property
+    def _sense(self) -> float:
+        """Tells by its sign which way round the ring goes."""
+        return cross(self.left.minus(self.right), self.top.minus(self.bottom))
 
 
-def nested(outer: Ring, count: int, spacing: float) -> tuple[Ring, ...]:
-    """`outer` and `count` - 1 rings inside it, by turns hanging on its top and standing on the last one's bottom."""
-    depth = outer.depth
+def _inside(start: Point, end: Point, inner: Point, inches: float) -> tuple[Point, Point]:
+    """The line beside a side, so many inches inside: a point of it and its step."""
+    step = end.minus(start)
+    by = math.copysign(inches, cross(step, inner.minus(start))) / math.hypot(*step)
+    return start.plus(Point(-step.y, step.x).times(by)), step
+
+
+def nested(outer: Ring, spacing: float, closer: float = 1.0) -> tuple[Ring, ...]:
+    """`outer` and the rings inside it, by turns hanging on its top and standing on the last one's bottom.
+
+    As many as it takes until the innermost is no larger than it may be, or no more have room.
+    """
     rings = [outer]
-    low, high = 0.0, 1.0
-    for number in range(1, count):
-        width = 1 - number * spacing / depth
-        tall = 1 - _FLATTER * (1 - width)
-        hanging = number % 2 == 1
-        low, high = (high - tall, high) if hanging else (low, low + tall)
-        centre = along(outer.bottom, outer.top, (low + high) / 2)
-        bottom = along(outer.bottom, outer.top, low) if hanging else rings[-1].bottom
-        top = rings[-1].top if hanging else along(outer.bottom, outer.top, high)
-        rings.append(Ring(bottom, along(centre, outer.right, width), top, along(centre, outer.left, width)))
+    while rings[-1].open > _OPEN * spacing:
+        upright = len(rings) % 2 == 1
+        last = rings[-1] if upright else rings[-1].turned()
+        inner = last.hung(_BESIDE * closer * spacing, _OPPOSITE * closer * spacing)
+        if inner is None or inner.open < _LEAST * spacing or inner.thickness < CLEAR * spacing:
+            break
+        rings.append(inner if upright else inner.turned())
     return tuple(rings)
+
+
+def too_open(rings: tuple[Ring, ...], spacing: float) -> float:
+    """By how many spacings the circle in the innermost ring is wider than it may be."""
+    return max(0.0, rings[-1].open / spacing - _OPEN)
+
+
+def unevenness(rings: tuple[Ring, ...], spacing: float) -> float:
+    """How far the innermost ring is from its best size, in spacings for each ring, and whether it is too open."""
+    return abs(rings[-1].open / spacing - _BEST) / len(rings) + FAULT * too_open(rings, spacing)
+
+
+def filled(outer: Ring, spacing: float) -> tuple[Ring, ...]:
+    """`outer` and as many rings inside it as it takes, evenly, at about that spacing."""
+    found = []
+    for closer in _CLOSER:
+        found.append(nested(outer, spacing, closer))
+        if not too_open(found[-1], spacing):
+            return found[-1]
+    return min(found, key=lambda rings: rings[-1].open)

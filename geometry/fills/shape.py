@@ -41,6 +41,10 @@ SPACING_LEAST, SPACING_MOST = 0.7, 1.05
 SET_IN = 0.4
 """Spacings by which a join beside a diagonal keeps away from it."""
 
+_FROM_DIAGONAL, _SHORTEST = 0.35, 0.3
+"""Spacings from the diagonals to the ends of lines that stay short of a base corner, at least, and the share of the half
+base that they stay short at most."""
+
 FINEST = 1 / 16
 """Inches: no closer spacing is drawn; stitching that dense cuts the quilt (common practice, no source)."""
 
@@ -167,7 +171,10 @@ class Shape:
 
     def foot(self, spacing: float) -> float:
         """The share at which lines meant for a base corner end: 1, or a little short of it."""
-        return 1 - min(0.5 * spacing / self.half_base, 0.15) if self.short else 1.0
+        if not self.short:
+            return 1.0
+        sine = min(self.height / distance(end, self.tip) for end in (self.left, self.right))
+        return 1 - min(max(0.5, _FROM_DIAGONAL / sine) * spacing / self.half_base, _SHORTEST)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
+from geometry.fills.circles import from_corner
 from geometry.fills.comb import Tooth, comb
 from geometry.fills.shape import Fill, Passage, Shape, counts_up_to, even_out, left_out
 from geometry.plane import SHARPEST_TURN_DEG, Point, along, cross, distance, distance_to_line
@@ -103,14 +104,10 @@ class _Spike(NamedTuple):
 
     def highest(self) -> float:
         """The share of the way to the tip to which it may rise beside its diagonal and below the tip."""
-        tip = self.shape.tip
-        to_middle, to_side, to_foot = (place.minus(tip) for place in (self.shape.middle, self.shape.right, self.foot))
-        # the circle that touches both diagonals and the end, which lies that far off the middle
-        sine = abs(cross(to_middle, to_side)) / math.hypot(*to_middle) / math.hypot(*to_side)
-        off = abs(cross(to_middle, to_foot)) / math.hypot(*to_middle) / math.hypot(*to_foot)
-        room = _AT_TIP / 2 * self.spacing * (math.sqrt(1 - off**2) + math.sqrt(max(0.0, sine**2 - off**2))) / sine
-        nearer = self.shape.right if self.right + self.left > 0 else self.shape.left
-        return min(1 - room / math.hypot(*to_foot), self.beside((nearer, tip)))
+        shape = self.shape
+        nearer = shape.right if self.right + self.left > 0 else shape.left
+        room = from_corner(shape.tip, nearer, shape.middle, self.foot, _AT_TIP * self.spacing)
+        return min(1 - room / distance(shape.tip, self.foot), self.beside((nearer, shape.tip)))
 
     def alone(self, place: int) -> float:
         """The share of the way to the tip at which those that rise on come too close; `place` counts from the middle one.

@@ -108,6 +108,7 @@ class Drawn:
         others: lines that belong to no border; those of them in the centre tell how densely that is quilted.
         under: lines may run on under the binding, and runs may travel there.
         order: which line after which, for finding out how often one is stitched.
+        turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does.
     """
 
     kind: Kind
@@ -120,6 +121,7 @@ class Drawn:
     others: tuple[Line, ...] = ()
     under: bool = False
     order: Order = "sections"
+    turned: tuple[bool, ...] = ()
 
 
 class Turn(NamedTuple):

@@ -133,6 +133,8 @@ def _pivot(drawn: Drawn, number: int) -> Point:
     """The corner at which sides meet: on the border seam, or at an inward corner on the stop line."""
     edge = drawn.edge
     here = edge[number]
+    if drawn.turned:
+        return (drawn.stop_line if drawn.turned[number] else drawn.seam)[number]
     inwards = cross(here.minus(edge[number - 1]), edge[(number + 1) % len(edge)].minus(here)) < 0
     return (drawn.stop_line if inwards else drawn.seam)[number]
 
@@ -177,13 +179,17 @@ def _misplaced(track: Track, stop: Region) -> Iterator[tuple[Point, Misplaced]]:
 
 
 def _written(drawn: Drawn, side: str) -> list[Point]:
-    """The dots and points of a side as its sections have them written down, in order."""
-    inner = sorted(
-        (section for section in drawn.sections if section.side == side and section.base == "inner"),
-        key=lambda section: section.place,
-    )
-    places = [place for section in inner for place in (section.corners[0], section.corners[2])]
-    return [*places, inner[-1].corners[1]] if inner else []
+    """The dots and points of a side as its triangles have them written down, in order."""
+    mine = [section for section in drawn.sections if section.side == side and section.base != "corner"]
+    if not mine:
+        return []
+    rows = {base: sorted((s for s in mine if s.base == base), key=lambda s: s.place) for base in ("inner", "outer")}
+    # each triangle lies between three places that follow one another; the first is the one whose tip is no base's end
+    inner, outer = rows["inner"], rows["outer"]
+    seam_first = bool(inner) and (not outer or distance(inner[0].corners[2], outer[0].corners[0]) <= SAME_CORNER)
+    first, second = (inner, outer) if seam_first else (outer, inner)
+    row = [one for pair in itertools.zip_longest(first, second) for one in pair if one is not None]
+    return [row[0].corners[0], row[0].corners[2], *(section.corners[1] for section in row)]
 
 
 def _joints(track: Track, written: Sequence[Point], wrong: set[Point]) -> list[_Joint]:
@@ -238,7 +244,9 @@ def _corner_line(drawn: Drawn, corner_line: CornerLine, stop: Region) -> tuple[L
         found.append(Misplaced("misses-pivot", side, words, pivot, distance(inner, pivot)))
     beyond = excursions(line, stop, ends_may_leave=drawn.under)
     found += (Misplaced("beyond-stop-line", side, words, *out) for out in beyond)
-    rim = zip(drawn.stop_line, [*drawn.stop_line[1:], drawn.stop_line[0]], strict=True)
+    # from a pivot on the stop line, at an inward corner, it goes to the border seam
+    reached = drawn.seam if pivot in drawn.stop_line else drawn.stop_line
+    rim = zip(reached, [*reached[1:], reached[0]], strict=True)
     off = min(distance_to_piece(outer, *rail) for rail in rim)
     if off > HAIR and not beyond and not drawn.under:
         found.append(Misplaced("off-seam", side, words, outer, off))

@@ -48,12 +48,15 @@ def strips(skeleton: Skeleton, unbroken: AbstractSet[str] = frozenset()) -> tupl
         sections = [section for section in skeleton.sections if section.side == track.side]
         crossings = skeleton.crossings.get(track.side, ())
         bases = Counter(section.base for section in sections)
-        count = len(track.places) // 2
-        wanted = {"inner": count, "outer": count - 1, "corner": len(crossings) + 1}
-        if len(track.places) % 2 == 0 or bases != {base: number for base, number in wanted.items() if number}:
+        # at an inward corner the pivot lies on the stop line, and is a point
+        first = int(track.pivots[0] == track.rails[1][0])
+        dots, points = track.places[first::2], track.places[1 - first :: 2]
+        wanted = {"inner": len(dots) - 1, "outer": len(points) - 1, "corner": len(crossings) + 1}
+        ends_right = (len(track.places) + first) % 2 == (track.pivots[1] != track.rails[1][1])
+        if not ends_right or bases != {base: number for base, number in wanted.items() if number}:
             return None
         filled = tuple(moulds.filled(section, bases["corner"]) for section in sorted(sections, key=_in_order))
-        found.append(Strip(track.side, track.places[::2], track.places[1::2], crossings, filled))
+        found.append(Strip(track.side, dots, points, crossings, filled, points_first=bool(first)))
     return tuple(found) if len(found) == skeleton.sides else None
 
 

@@ -62,6 +62,7 @@ def test_a_field_has_its_option_s_kind_and_choices(name: str) -> None:
         "whole": "int",
         "number": "float",
         "length": "float",
+        "lengths": "string",
         "text": "string",
     }
     assert param.get("type") == kinds[option.kind]

@@ -40,7 +40,7 @@ def test_fewer_echo_lines_are_told() -> None:
 def test_matched_fills_are_told_with_their_spacing_and_density() -> None:
     """Both figures; and how far off where no spacing comes nearer."""
     (said,) = _said(fill="diamonds", outerfill="channels", spacing=0.75, match=True)
-    assert said.startswith("Channels on the stop line: spacing about 7/16 in, ")
+    assert said.startswith("Channels on the stop line: spacing about 3/8 in, ")
     assert "no spacing" not in said
     said = next(line for line in _said(fill="channels", outerfill="diamonds", match=True) if "stop line" in line)
     assert said.endswith("% more, but no spacing that comes out even is nearer.")

@@ -285,7 +285,7 @@ def _section(root: etree._Element, name: str) -> etree._Element:
 
 
 def _with_line(data: str) -> Callable[[bytes], bytes]:
-    """An edit: one more line in the third triangle of the top."""
+    """An edit: one more line in the second triangle of the top."""
 
     def edit(document: bytes) -> bytes:
         root = etree.fromstring(document)

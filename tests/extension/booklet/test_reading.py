@@ -253,8 +253,17 @@ def test_a_curved_fill_is_followed_by_its_arrows(bordered: Callable[..., Path], 
 def test_what_the_next_side_begins_at_the_pivot_belongs_to_the_corner(
     bordered: Callable[..., Path], printed: Callable[..., object]
 ) -> None:
-    """Fans of a section-by-section border are begun at their left dot, before the diagonal there."""
-    text = printed(bordered("--fill", "fans", "--corner", "large"), "--parts", "steps").text
+    """A leaf of her own that hangs on its left dot only is stitched before the diagonal there."""
+    source = bordered("--fill", "chevrons", "--corner", "large")
+    root = etree.fromstring(source.read_bytes())
+    (group,) = (g for g in root.iter("{*}g") if g.get("{urn:cornerwise}section") == "right-in-1")
+    left, right, tip = (tuple(map(float, corner.split(","))) for corner in group.get("{urn:cornerwise}corners").split())
+    ends = [tuple(a + share * (b - a) + more * (c - a) for a, b, c in zip(left, right, tip, strict=True))
+            for share, more in ((0.5, 0.1), (0.3, 0.4))]  # fmt: skip
+    (path,) = group.iterfind("{*}path")
+    path.set("d", "M " + " L ".join(f"{x},{y}" for x, y in (left, *ends)) + " Z")
+    source.write_bytes(etree.tostring(root))
+    text = printed(source, "--parts", "steps").text
     last, corner = text.split("The last triangles before the corner")[1].split("The corner, large")
     assert "of the right side" not in last
     assert "of the right side" in corner
