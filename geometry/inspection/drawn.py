@@ -121,6 +121,7 @@ class Drawn:
     others: tuple[Line, ...] = ()
     under: bool = False
     order: Order = "sections"
+    room: float | None = None
     turned: tuple[bool, ...] = ()
 
 
