@@ -43,7 +43,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
         QuiltError: it no longer is what a border looks like.
     """
     # scaled by hand as a whole, its stop line and the spacing of its lines have gone with it
-    ground = read_ground(document, layer, as_fitted=True)
+    ground = read_ground(document, layer, grown_room=True)
     border, options = ground.border, ground.options
     places = _places(ground)
     outlines = {name: corners for name, (_, _, corners) in places.items()}
