@@ -274,3 +274,27 @@ def test_at_most_one_in_n_of_a_sides_sections_is_put_aside(change: int, count: i
             assert home in {(value_of(e.getparent(), "side"), value_of(e.getparent(), "base")) for e in found}
     assert all(number <= 1 for number in aside.values()), aside
     assert change < 0 or not aside
+
+
+PLACES = {
+    "millimetres": (
+        'width="1000mm" height="1000mm" viewBox="0 0 1000 1000"',
+        '<rect id="edge" x="100" y="120" width="457.2" height="558.8"/>',
+    ),
+    "a turned group": (
+        'width="40in" height="40in" viewBox="0 0 3840 3840"',
+        '<g transform="translate(700,60) rotate(33) scale(1.3)"><rect id="edge" x="7" y="3" width="1300" height="1700"/></g>',
+    ),
+}
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_drawing_twice_changes_nothing_wherever_the_quilt_lies(place: str) -> None:
+    """Edits and all; a third time no more."""
+    page, body = PLACES[place]
+    old = _drawn(read_document(f'<svg xmlns="{SVG}" {page}>{body}</svg>'.encode()))
+    _curl(old, "top-in-1")
+    _section(old, "left-out-1").clear(keep_tail=True)
+    second = _drawn(read_document(old.to_bytes()))
+    assert _hers(second)[0].get("d") == _hers(old)[0].get("d")
+    assert _drawn(read_document(second.to_bytes())).to_bytes() == second.to_bytes()
