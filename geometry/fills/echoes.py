@@ -4,7 +4,7 @@ The two spirals run between each other, so that nothing is stitched over and not
 travelled; they share their corner as an evenly opened fan and join in the middle, round a
 hole no wider than the space between lines. Across, one spiral begins at either base corner;
 to the tip, one at the tip. A corner's four-sided pieces have them in each half, close to
-the line between the halves.
+the line between the halves, and they meet at the bend.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ _HAIR = 0.45
 """Spacings: pieces of line shorter than this are none."""
 
 _HOLE = (0.28, 0.45, 0.65)
-_HOLE_ACROSS = (-0.15, 0.1, 0.3)
+_HOLE_ACROSS = (0.0, 0.15, 0.42)
 """Spacings left between the innermost ring and the centre: least, best, most. Across, the base line of the innermost
 ring is wanting, so less may be left."""
 
@@ -47,8 +47,8 @@ def echoes(shape: Shape, asked: float) -> Fill:
     """Draw echo lines about `asked` inches apart."""
     lines: list[Line] = []
     used = []
-    # two closed lines, one at the foot of either line across a square corner, where the pivot has no room
-    looped = shape.tip_only and shape.passage == "home" and not shape.room_at_tip
+    # home again by two closed lines; but for the middle of a square corner, which is best crossed where the pivot has room
+    looped = shape.bent and shape.passage == "home" and not (shape.tip_only and shape.room_at_tip)
     for triangle in _looped(shape) if looped else working_triangles(shape):
         hole = _HOLE_ACROSS if triangle.across else _HOLE
         # spacings of the inradius won where the halves of a bent section come closer to their centre line
@@ -62,7 +62,7 @@ def echoes(shape: Shape, asked: float) -> Fill:
         rings, spacing = fitted
         if shape.bent:
             line = _spirals(_widened(triangle, (1 - _BESIDE) * spacing), rings, spacing)
-            line = _touching(triangle, line) if looped else (triangle.corners[1], *line[1:])
+            line = _tied(line, triangle.corners[1], spacing) if looped else (triangle.corners[1], *line[1:])
         else:
             line = _spirals(triangle, rings, spacing)
         lines.append(_without_hairs(line, _HAIR * spacing))
@@ -75,13 +75,11 @@ def _looped(shape: Shape) -> list[WorkingTriangle]:
     return [triangle._replace(across=False) for triangle in working_triangles(shape)]
 
 
-def _touching(triangle: WorkingTriangle, line: Line) -> Line:
-    """The line with the turn that is nearest to the centre line drawn on to it, where that of the other half meets it."""
-    _, far, third = triangle.corners
-    nearest = min(range(1, len(line) - 1), key=lambda number: distance_to_line(line[number], far, third))
-    step, to_turn = third.minus(far), line[nearest].minus(far)
-    touch = along(far, third, (step.x * to_turn.x + step.y * to_turn.y) / (step.x**2 + step.y**2))
-    return (*line[:nearest], touch, *line[nearest + 1 :])
+def _tied(line: Line, bend: Point, spacing: float) -> Line:
+    """The line with the corner of its outermost ring drawn out to the bend, where it meets that of the other half."""
+    before, corner, after = line[1:4]
+    one, other = (along(corner, end, min(0.5, spacing / distance(corner, end))) for end in (before, after))
+    return (*line[:2], one, bend, other, *line[3:])
 
 
 def _widened(triangle: WorkingTriangle, inches: float) -> WorkingTriangle:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import base64
+import importlib
 import json
 import math
 import re
 import subprocess
 import sys
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import pytest
 from lxml import etree
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
 SVG = "{http://www.w3.org/2000/svg}"
 CW = "{urn:cornerwise}"
@@ -292,3 +293,18 @@ def same_place() -> Callable[..., None]:
             assert math.dist(line[-1], pivots[(i + 1) % 4]) < near
 
     return check
+
+
+@pytest.fixture(scope="session")
+def schemas() -> list[Any]:
+    """What the editor's own library holds dialogs to: the order of elements is strict."""
+    tester = Path(importlib.import_module("inkex").__file__ or "").parent / "tester"
+    found = [
+        kind(etree.parse(path))
+        for path in sorted(tester.glob("inkscape.extension.*"))
+        for suffix, kind in ((".rng", etree.RelaxNG), (".schema", etree.Schematron))
+        if path.suffix == suffix
+    ]
+    if not found:
+        pytest.skip("this inkex ships no schema")
+    return found
