@@ -6,6 +6,7 @@ import json
 import sys
 from typing import TYPE_CHECKING, Any
 
+from extension.document import INKSCAPE
 from extension.entry import add_document, from_editor
 from extension.findings import draw_findings
 from extension.ground import chosen_border
@@ -57,7 +58,10 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(as_json(inspections), ensure_ascii=False, indent=1))
     else:
-        print("\n".join(line for found, ground in inspections for line in as_lines(found, ground)))
+        for found, ground in inspections:
+            if len(inspections) > 1:
+                print(f"{ground.layer.get(f'{{{INKSCAPE}}}label') or ground.layer.get('id')}:")
+            print("\n".join(as_lines(found, ground)))
     return FOUND if any(found.findings for found, _ in inspections) else DONE
 
 
@@ -65,17 +69,21 @@ def _inspected(arguments: argparse.Namespace) -> tuple[list[tuple[Inspection, Gr
     options = read_options(vars(arguments), CHECK_OPTIONS)
     limits = limits_of(options)
     document = load(arguments.input)
-    found = []
-    for layer in chosen_border(document, arguments.ids):
-        drawn, ground = look_at(document, layer)
-        inspection = inspect(drawn, limits)
+    layers = chosen_border(document, arguments.ids)
+    if arguments.picture is not None and len(layers) > 1:
+        raise OptionError(
+            f"A picture is asked for of {len(layers)} borders; it must be of one: please choose that with --id."
+        )
+    looked = [look_at(document, layer) for layer in layers]
+    found = [(inspect(drawn, limits), ground) for drawn, ground in looked]
+    for inspection, ground in found:
         draw_findings(document, ground, inspection)
-        found.append((inspection, ground))
-        if arguments.picture is not None and len(found) == 1:
-            from extension.tinted import density_picture  # noqa: PLC0415 - only on request
+    data = document.to_bytes()
+    if arguments.picture is not None:
+        from extension.tinted import density_picture  # noqa: PLC0415 - only on request
 
-            write(density_picture(drawn), arguments.picture, arguments.input)
-    return found, document.to_bytes()
+        write(density_picture(looked[0][0]), arguments.picture, arguments.input)
+    return found, data
 
 
 def limits_of(options: Mapping[str, Any]) -> Limits:

@@ -49,7 +49,9 @@ def draw(
     set_value(layer, "version", VERSION)
     set_value(layer, "recipe", recipe(job, plan))
     parts = emptied(layer, ids)
-    pen = Pen(onto(layer, document).after(job.place))
+    place = onto(layer, document).after(job.place)
+    carried = carried.drawn_at(place) if carried is not None else None
+    pen = Pen(place)
     _guides(pen, parts["guides"], plan, measured=bool(job.options["measured"]))
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan, ids, carried)

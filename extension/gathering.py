@@ -13,7 +13,7 @@ from extension.layers import child_layer
 from extension.shapes import Reader, called, elements_in, transform_of
 from geometry.errors import DrawingError
 from geometry.lengths import LONGEST_IN
-from geometry.plane import Curve, along, area_of, distance, inside
+from geometry.plane import Curve, along, area_of, distance, flat, inside
 from geometry.sections import corner_lines, corner_sections, sections_along
 
 if TYPE_CHECKING:
@@ -113,9 +113,9 @@ def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) 
             moved = to_quilt.after(place).line(line)
             name = ""
             also: AbstractSet[str] = set()
-            if all(abs(value) < FARTHEST for point in moved for value in point):
+            if max(map(max, moved)) < FARTHEST and min(map(min, moved)) > -FARTHEST:
                 # of a curve, its controls are no shorter way
-                long = math.fsum(distance(one, other) for one, other in itertools.pairwise(moved))
+                long = math.fsum(map(math.dist, moved, moved[1:]))
                 left -= long
                 if left < 0:
                     _too_dense(called(element), "the border")
@@ -195,7 +195,9 @@ class _Map:
         corners = self._places.get(named, ())
         if len(corners) == 3 and len(line) <= SPOTS and all(inside(p, corners, ASTRAY) for p in line):  # noqa: PLR2004
             return named, {named}  # bent sections may be hollow, so more places are looked at
-        spots = _spots(line.flat(ASTRAY) if isinstance(line, Curve) else line)
+        curved = isinstance(line, Curve)
+        # of a long chain the nodes alone tell the way
+        spots = _spots(line[::3] if curved and len(line) > 3 * SPOTS * SPOTS else flat(line))
         astray = [spot for spot in spots if not named or not inside(spot, corners, ASTRAY)]
         found = Counter(
             name

@@ -114,18 +114,22 @@ def _lies_on_its_edge(document: Document, layer: etree._Element) -> bool:
     return _widths(document, layer, lie) is not None
 
 
-def read_ground(document: Document, layer: etree._Element, *, as_fitted: bool = False) -> Ground:
+def read_ground(
+    document: Document, layer: etree._Element, *, grown_room: bool = False, as_planned: bool = False
+) -> Ground:
     """Find out where a border lies, from its seam as drawn and the edge as it is.
 
-    With `as_fitted` the room for the binding has grown with the border, if that was made larger by hand.
+    With `grown_room` the room for the binding has grown with the border, if that was made larger by hand; with `as_planned`
+    its widths are those it was drawn with, grown likewise, wherever the edge may be now.
 
     Raises:
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
     """
     lie = _lie(document, layer)
     recipe, stretch = lie.recipe, lie.stretch
-    room = _room(recipe) * (stretch if as_fitted else 1.0)
-    widths = _widths(document, layer, lie) or [width * stretch for width in recipe.widths]
+    room = _room(recipe) * (stretch if grown_room else 1.0)
+    widths = None if as_planned else _widths(document, layer, lie)
+    widths = widths or [width * stretch for width in recipe.widths]
     insets = [width if name in recipe.sides else room for width, name in zip(widths, lie.names, strict=True)]
     edge = outset(lie.seam, insets)
     corner = Point(min(c.x for c in edge), min(c.y for c in edge))

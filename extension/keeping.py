@@ -45,7 +45,7 @@ SAME_PLACE = 1e-6
 """Inches: what was drawn and written down is no farther off than this from where it was planned."""
 
 STILL_THERE = 1e-3
-"""Inches a zigzag may be off, by the editor's rounding, without having been moved."""
+"""Inches a zigzag, or a whole border, may be off by the editor's rounding without having been moved."""
 
 LEAVES = SHAPES | {"use", "text", "image", "flowRoot", "foreignObject"}
 
@@ -82,6 +82,17 @@ class Carried:
     places: Mapping[str, float]
     looks_like: Mapping[str, str]
     place: Affine | None
+
+    def drawn_at(self, place: Affine) -> Carried:
+        """The same for a border that will lie elsewhere on the page: then no element of hers stays as it is."""
+        if self.place is None:
+            return self
+        unit = math.sqrt(abs(place.determinant))
+        corners = self.plan.border.edge
+        if all(distance(self.place.at(corner), place.at(corner)) < STILL_THERE * unit for corner in corners):
+            return self
+        moved = {name: tuple(replace(one, untouched=False) for one in hand) for name, hand in self.by_hand.items()}
+        return replace(self, by_hand=moved)
 
 
 def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carried:

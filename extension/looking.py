@@ -30,6 +30,9 @@ if TYPE_CHECKING:
 SAME = 4
 """Decimals of an inch to which two lines must agree to be copies of one another."""
 
+SHRUNK = 1e-4
+"""Share by which a border may be smaller than it was drawn and still be as large."""
+
 BASES = frozenset({"inner", "outer", "corner"})
 
 
@@ -39,7 +42,8 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
     Raises:
         QuiltError: it no longer is what a border looks like.
     """
-    ground = read_ground(document, layer)
+    # scaled by hand as a whole, its stop line and the spacing of its lines have gone with it
+    ground = read_ground(document, layer, grown_room=True)
     border, options = ground.border, ground.options
     places = _places(ground)
     outlines = {name: corners for name, (_, _, corners) in places.items()}
@@ -50,19 +54,24 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
         fill_name, spacing, note = said(gathered.groups.get(name))
         sections.append(
             DrawnSection(
-                name, side, base, corners, fill_name, spacing if spacing > 0 else options["spacing"], note,  # type: ignore[arg-type]
+                name, side, base, corners, fill_name,  # type: ignore[arg-type]
+                ground.stretch * (spacing if spacing > 0 else options["spacing"]), note,
                 _once([*gathered.lines[name], *astray.get(name, ())]),
             )
         )  # fmt: skip
     return Drawn(
         border.kind, border.edge, border.seam, border.stop_line, tuple(_sides(ground)), tuple(_corner_lines(ground)),
         tuple(sections), (*_beside(document, ground), *astray.get("", ())), bool(options.get("under", False)), options["order"],
+        # made smaller, its points are nearer to the edge than the binding allows
+        options["binding"] if border.kind == "outer" and ground.stretch < 1 - SHRUNK else None,
         _turned(border),
     ), ground  # fmt: skip
 
 
 def _once(lines: Sequence[Line]) -> tuple[Line, ...]:
     """Lines without copies that lie exactly on top of one another: they are stitched once."""
+    if len(lines) < 2:  # noqa: PLR2004 - one line is no copy
+        return tuple(lines)
     found: dict[tuple[Point, ...], Line] = {}
     for line in lines:
         places = tuple(Point(round(point.x, SAME), round(point.y, SAME)) for point in line)

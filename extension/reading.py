@@ -80,7 +80,7 @@ def read_border(document: Document, layer: etree._Element, *, as_fitted: bool = 
     Raises:
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
     """
-    ground = read_ground(document, layer, as_fitted=as_fitted)
+    ground = read_ground(document, layer, grown_room=as_fitted, as_planned=as_fitted)
     zigzags, crossings, places = read_places(ground, as_fitted=as_fitted)
     gathered = gather(layer, {name: section.corners for name, section in places.items()}, ground.to_quilt)
     return Standing(ground, zigzags, crossings, standing_sections(gathered, places), tuple(gathered.loose))

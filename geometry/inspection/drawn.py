@@ -7,6 +7,7 @@ a recipe or from stored runs, but for the order in which the lines shall be stit
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
@@ -120,6 +121,7 @@ class Drawn:
     others: tuple[Line, ...] = ()
     under: bool = False
     order: Order = "sections"
+    room: float | None = None
     turned: tuple[bool, ...] = ()
 
 
@@ -168,7 +170,7 @@ def _perhaps_sharp(points: Sequence[Point], nodes: range, sharper: float) -> lis
     """The nodes that may turn by a sharper angle: quickly those, of many, that are not seen at once not to."""
     import numpy as np
 
-    places = np.array(points)
+    places = np.fromiter(itertools.chain.from_iterable(points), float).reshape(-1, 2)
     here = places[nodes.start : nodes.stop : nodes.step]
     before = places[nodes.start - 1 : nodes.stop - 1 : nodes.step] - here
     after = places[nodes.start + 1 : nodes.stop + 1 : nodes.step] - here

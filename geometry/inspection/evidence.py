@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from geometry.needle import Run
     from geometry.plane import Line
 
+FARTHEST_NEIGHBOURS = 1.5
+"""Spacings within which every line of a fill has another."""
+
 CENTRE = "centre"
 """What the centre of the quilt is called where a section's name stands."""
 
@@ -164,9 +167,11 @@ def crowded(read: Read) -> Iterator[Evidence]:
     turned = [(line, turn) for line, drawn in enumerate(read.pieces.lines) for turn in turns(drawn, read.limits.sharp)]
     ways = [(line, read.pieces.way_to(line, turn.at)) for line, turn in turned]
     least = [read.limits.nearest(section) for section in read.sections]
+    # no lines are nearer than neighbours, and those are about a spacing apart
+    looked = [min(most, FARTHEST_NEIGHBOURS * one.spacing) for most, one in zip(least, read.sections, strict=True)]
     tight = [
         one
-        for one in too_close(read.pieces, read.met, read.sections, read.owner, least, read.limits.sharp)
+        for one in too_close(read.pieces, read.met, read.sections, read.owner, looked, read.limits.sharp)
         if not (one.line == one.other and any(line == one.line and _between(read, one, way) for line, way in ways))
     ]
     nodes = {one.at for one in tight}

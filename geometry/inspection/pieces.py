@@ -5,6 +5,7 @@ The heavy libraries are loaded here and in the functions that need them: a plain
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -113,7 +114,7 @@ def _cut_short(line: Line) -> tuple[Floats, Bools]:
     """The places of a line with its curves cut short as `Curve.flat` does, and whether each lies within a curve."""
     import numpy as np
 
-    nodes = np.array(line, dtype=float).reshape(-1, 2)
+    nodes = np.fromiter(itertools.chain.from_iterable(line), float).reshape(-1, 2)
     if not isinstance(line, Curve):
         return nodes, np.zeros(len(nodes), dtype=bool)
     start, one, two, end = nodes[:-1:3], nodes[1::3], nodes[2::3], nodes[3::3]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -128,7 +129,7 @@ class Read:
         for section in self.sections:
             after = line + len(section.lines)
             lines = tuple(
-                tuple(Point(x, y) for x, y in self.pieces.short[number].tolist()) for number in range(line, after)
+                tuple(itertools.starmap(Point, self.pieces.short[number].tolist())) for number in range(line, after)
             )
             sections.append(replace(section, lines=lines))
             line = after
@@ -163,8 +164,8 @@ class Read:
 def read(drawn: Drawn, limits: Limits) -> Read:
     """Make a drawing ready."""
     drawn, freehand = _smoothed(drawn)
-    typed = limits.binding is not None and drawn.kind == "outer"
-    stop = region(drawn.edge, limits.binding or 0.0) if typed else region(drawn.stop_line)
+    room = drawn.room if limits.binding is None else limits.binding
+    stop = region(drawn.stop_line) if room is None or drawn.kind != "outer" else region(drawn.edge, room)
     skeleton = read_skeleton(drawn, stop)
     fills = [(line, number) for number, section in enumerate(drawn.sections) for line in section.lines]
     bones = [*(side.line for side in drawn.zigzags), *(crossing.line for crossing in drawn.corner_lines)]

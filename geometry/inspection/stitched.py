@@ -97,7 +97,7 @@ class _Moulds:
         back = _onto(standard, corners).inverse()
         lines = tuple(back.line(line) for line in section.lines)
         row = (*standard, *(back.at(corner) for corner in section.corners), *itertools.chain.from_iterable(lines))
-        points = [number for point in row for number in point]
+        points = [*itertools.chain.from_iterable(row)]
         unbroken = section.name in self._unbroken
         alike = self._known.setdefault((tuple(map(len, lines)), len(section.corners), section.base, unbroken), [])
         for mould in alike:
@@ -175,7 +175,11 @@ def _beside(bones: Sequence[tuple[Point, Point]], lines: Sequence[Line]) -> Iter
         return
     places = [place for line in lines for place in line]
     tree = shapely.STRtree(shapely.linestrings(np.array(bones)))
-    rows, bone = tree.query(shapely.points(np.array(places)), predicate="dwithin", distance=2 * MEETING)
+    rows, bone = tree.query(
+        shapely.points(np.fromiter(itertools.chain.from_iterable(places), float).reshape(-1, 2)),
+        predicate="dwithin",
+        distance=2 * MEETING,
+    )
     near: dict[int, set[int]] = {}
     for place, number in zip(rows.tolist(), bone.tolist(), strict=True):
         near.setdefault(place, set()).add(number)

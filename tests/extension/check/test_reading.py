@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import math
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -278,3 +279,18 @@ def test_arcs_are_read(sheet: Callable[..., Any]) -> None:
     (found,) = drawn.found()
     assert (found["kind"], found["at_in"]) == ("too-open", pytest.approx([14.5, 2.8], abs=0.02))
     assert found["amount_in"] == pytest.approx(2.4, rel=0.02)
+
+
+@pytest.mark.parametrize(("scale", "kinds"), [(1.0, set()), (2.0, set()), (0.5, {"beyond-stop-line"})])
+def test_a_border_scaled_by_hand_keeps_its_stop_line_but_not_its_room(
+    scale: float, kinds: set[str], sheet: Callable[..., Any]
+) -> None:
+    """Larger, its points are farther from the edge than they must be; smaller, the binding comes over them."""
+    drawn = sheet("in inches", fill="echoes")
+    for element in (drawn.parts("border")[0], next(iter(drawn.root.iter(f"{SVG}rect")))):
+        element.set("transform", f"scale({scale})")
+    found = drawn.found()
+    assert {one["kind"] for one in found} == kinds
+    # of corner lines the way to the corner of the room
+    short = (1 - scale) * 0.375
+    assert all(min(abs(one["amount_in"] - short * far) for far in (1, math.sqrt(2))) < 0.004 for one in found)

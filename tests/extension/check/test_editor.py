@@ -1,0 +1,151 @@
+"""In the real editor, under a virtual screen: edit with its own actions, check with its own dialog, read what it saved."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from lxml import etree
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+MISSING = [program for program in ("inkscape", "xvfb-run") if shutil.which(program) is None]
+REQUIRED = bool(os.environ.get("CORNERWISE_EDITOR_REQUIRED"))
+PATIENCE = 120
+"""Seconds; a run takes about two, but a message window would wait for ever."""
+
+CHECK = "org.cornerwise.check.noprefs"
+SVG = "{http://www.w3.org/2000/svg}"
+CW = "{urn:cornerwise}"
+
+pytestmark = pytest.mark.editor
+
+
+@pytest.fixture
+def edited(tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess[bytes]]) -> Callable[..., bytes]:
+    """Open a document in the editor, do some of its actions, save; the check dialog's fields are as it keeps them."""
+    if MISSING and REQUIRED:
+        pytest.fail(f"{' and '.join(MISSING)} must be installed here")
+    if MISSING:
+        pytest.skip(f"{' and '.join(MISSING)} cannot be found")
+    profile = tmp_path / "profile"
+    assert cornerwise("install", "--to", profile / "extensions" / "cornerwise").returncode == 0
+
+    def run(document: bytes, *actions: str, **fields: str) -> bytes:
+        settings = " ".join(f'org.cornerwise.check.{name}="{value}"' for name, value in fields.items())
+        (profile / "preferences.xml").write_text(
+            f'<?xml version="1.0"?><inkscape version="1"><group id="extensions" {settings}/></inkscape>'
+        )
+        source, out = tmp_path / "in.svg", tmp_path / "out.svg"
+        source.write_bytes(document)
+        steps = ";".join([*actions, f"export-filename:{out}", "export-do"])
+        subprocess.run(
+            ["xvfb-run", "-a", "inkscape", "--batch-process", f"--actions={steps}", source],
+            check=True, capture_output=True, timeout=PATIENCE, cwd=tmp_path,
+            env={**os.environ, "INKSCAPE_PROFILE_DIR": str(profile), "HOME": str(tmp_path)},
+        )  # fmt: skip
+        return out.read_bytes()
+
+    return run
+
+
+def _said(data: bytes) -> str:
+    """The words on the layer of findings."""
+    (layer,) = [g for g in etree.fromstring(data).iter(f"{SVG}g") if g.get(f"{CW}part") == "findings"]
+    return " ".join(" ".join(layer.itertext()).split())
+
+
+def _id(drawn: Any, name: str) -> str:
+    """The id of a section's group, and through it of its fill."""
+    return str(drawn.section(name).get("id"))
+
+
+def test_a_clean_border_is_told_to_be_one(
+    sheet: Callable[..., Any], edited: Callable[..., bytes], look: Callable[..., Any]
+) -> None:
+    """Saved and read again; the list says what was held against what, with the fields as they come."""
+    data = edited(etree.tostring(sheet("in inches", fill="fans").root), CHECK)
+    assert re.search(r"Nothing found\. Looked at: \d+ sections", _said(data))
+    assert "points at least 3/8 in from the trimmed edge" in _said(data)
+    assert look(data) == []
+
+
+def test_a_fill_moved_by_the_editor_is_told_by_its_dialog(
+    sheet: Callable[..., Any], edited: Callable[..., bytes], look: Callable[..., Any]
+) -> None:
+    """As far as it was moved; the numbered sentence on the layer is that of the command line."""
+    drawn = sheet("in inches", fill="echoes")
+    high = min(y for _, y in drawn.nodes("top-out-2"))
+    data = edited(
+        etree.tostring(drawn.root),
+        f"select-by-id:{_id(drawn, 'top-out-2')}",
+        "transform-translate:0,-48",
+        "select-clear",
+        CHECK,
+    )
+    (found,) = look(data)
+    assert (found["kind"], found["section"]) == ("beyond-stop-line", "top-out-2")
+    assert found["amount_in"] == pytest.approx(0.375 - (high - 0.5), rel=0.02)
+    assert f"1. {found['message']}" in _said(data)
+
+
+def test_a_fill_deleted_in_the_editor_is_told(
+    sheet: Callable[..., Any], edited: Callable[..., bytes], look: Callable[..., Any]
+) -> None:
+    """The whole group; then mended by undo."""
+    drawn = sheet("in inches", fill="diamonds")
+    steps = (f"select-by-id:{_id(drawn, 'left-in-2')}", "delete-selection")
+    data = edited(etree.tostring(drawn.root), *steps, CHECK)
+    assert [(one["kind"], one["section"]) for one in look(data)] == [("no-fill", "left-in-2")]
+    assert "There are no lines in triangle 2 of the left" in _said(data)
+    assert look(edited(etree.tostring(drawn.root), *steps, "undo")) == []
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        ("select-by-id:{group}", "selection-ungroup", "path-break-apart"),
+        ("select-by-id:{group},{other}", "selection-ungroup", "path-combine"),
+        ("select-by-id:{layer}", "transform-rotate:90"),
+        ("select-by-id:{layer},edge", "transform-rotate:90"),
+        ("select-by-id:{layer},edge", "transform-scale:2"),
+        ("select-by-id:{group}", "duplicate"),
+        ("select-by-id:{layer},edge", "object-flip-horizontal"),
+    ],
+    ids=["ungrouped and broken apart", "combined", "layer turned", "all turned", "scaled", "duplicated", "mirrored"],
+)
+def test_what_the_editor_does_to_paths_and_groups_is_no_finding(
+    steps: tuple[str, ...], sheet: Callable[..., Any], edited: Callable[..., bytes], look: Callable[..., Any]
+) -> None:
+    """Every line lies where it lay, or all of them have gone together."""
+    drawn = sheet("in inches", fill="fans")
+    ids = {
+        "group": _id(drawn, "top-in-2"), "other": _id(drawn, "top-in-3"), "layer": drawn.parts("border")[0].get("id"),
+    }  # fmt: skip
+    data = edited(etree.tostring(drawn.root), *(step.format(**ids) for step in steps), "select-clear", CHECK)
+    assert data != etree.tostring(drawn.root)
+    assert look(data) == []
+    assert "Nothing found" in _said(data)
+
+
+def test_the_dialogs_fields_are_the_limits(sheet: Callable[..., Any], edited: Callable[..., bytes]) -> None:
+    """More room for the binding, in centimetres; few lines at a point."""
+    data = edited(etree.tostring(sheet("in inches", fill="echoes").root), CHECK, unit="cm", binding="2", batting="loft")
+    said = _said(data)
+    assert "beyond the stop line" in said
+    assert "points at least about 13/16 in from the trimmed edge" in said
+    assert "two spacings across, or 3 in where that is more" in said
+
+
+def test_the_dialog_again_replaces_its_findings(sheet: Callable[..., Any], edited: Callable[..., bytes]) -> None:
+    """Twice is once; after the harm is undone the list says so."""
+    drawn = sheet("in inches", fill="echoes")
+    steps = (f"select-by-id:{_id(drawn, 'left-in-2')}", "delete-selection", CHECK)
+    assert "One finding" in _said(edited(etree.tostring(drawn.root), *steps, CHECK))
+    assert "Nothing found" in _said(edited(etree.tostring(drawn.root), *steps, "undo", "undo", CHECK))
