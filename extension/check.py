@@ -148,7 +148,7 @@ def _held_against(limits: Limits, ground: Ground) -> Iterator[str]:
         yield "points on both seams"
     batting = "" if limits.open is None else f", or {inches(limits.open)} where that is more"
     yield f"open areas at most two spacings across{batting}"
-    apart = "a fifth of the spacing" if limits.close is None else inches(limits.close)
+    apart = "a fifth of the spacing (of an inch where that is less)" if limits.close is None else inches(limits.close)
     yield f"lines at least {apart} apart"
     yield f"at most {limits.point} lines at a point, each stitched at most {limits.over} times"
     yield f"turns of at least {decimal(limits.sharp, 1)}°"

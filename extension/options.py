@@ -108,7 +108,7 @@ CHECK_OPTIONS: tuple[Option, ...] = (
     Option("binding", "length", "0", "room for the binding; 0: as the border was drawn"),
     Option("batting", "choice", "none", "kind of batting, for the largest open area; its own label wins", BATTINGS),
     Option("open", "length", "0", "largest open area, across; 0: as the batting allows, or two spacings"),
-    Option("close", "length", "0", "least distance between lines; 0: a fifth of the spacing"),
+    Option("close", "length", "0", "least distance between lines; 0: a fifth of the spacing, or of an inch where that is less"),
     Option("over", "whole", "3", "most times one line may be stitched", least=1, most=20),
     Option("point", "whole", "6", "most lines that may meet at one point", least=2, most=50),
     Option("sharp", "number", "7", "sharpest turn in degrees", least=0, most=90),

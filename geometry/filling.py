@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.binding import run_on
 from geometry.fills import motif
-from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, leads_across, lines_at_corner
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, lines_at_corner
 from geometry.fills.echo_lines import with_echo_lines
 from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
 from geometry.matching import Density, Match, matching_spacing
@@ -119,8 +119,7 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
     shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)
-    free = name not in {NONE, MOTIF} and entry(name).free
-    return _Piece(section, name, replace(shape, seed=seed) if free else shape, place)
+    return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
 
 
 def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, running_on: bool = False) -> Fill:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, leads_across, lines_at_corner
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, lines_at_corner
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -226,7 +226,8 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     from corner to corner, so that opposite corners mirror each other.
     """
     if request.order == "sections":
-        return "home"
+        # out along one line of a square corner, through its middle and home along the other
+        return "across" if section.tip_only and is_free(name) else "home"
     if section.base != "corner":
         return "across"
     if request.corner == "square" and leads_across(name) and request.echo % 2 == 0 and not _crowded(request):

@@ -85,3 +85,8 @@ def lines_at_corner(name: str, passage: Passage) -> int:
 def leads_across(name: str) -> bool:
     """Whether a fill always leads across bent sections."""
     return name not in {NONE, MOTIF} and entry(name).leads_across
+
+
+def is_free(name: str) -> bool:
+    """Whether a fill's lines are free motion."""
+    return name not in {NONE, MOTIF} and entry(name).free

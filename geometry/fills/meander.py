@@ -72,7 +72,7 @@ def _outline(shape: Shape) -> tuple[tuple[Point, ...], int]:
     """The section's corners from the one where the line ends, and how many of them lie along the trunk."""
     if shape.bent:
         ends = (shape.right, shape.left)
-        if shape.tip_only and shape.room_at_tip >= LINES_AT_CORNER["home"]:
+        if shape.tip_only and shape.passage == "home" and shape.room_at_tip >= LINES_AT_CORNER["home"]:
             return (shape.tip, ends[0], shape.middle, ends[1]), 0
         return (ends[0], shape.middle, ends[1], shape.tip), 0 if shape.passage == "home" else 3
     (triangle,) = working_triangles(shape)

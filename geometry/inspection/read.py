@@ -22,8 +22,9 @@ if TYPE_CHECKING:
 OPEN_SPACINGS = 2.0
 """Spacings across: the largest open circle that is always allowed."""
 
-CLOSE_SPACINGS = 0.2
-"""Spacings apart: the least distance between lines where none is given."""
+CLOSE_SPACINGS, CLOSE_INCHES = 0.2, 0.2
+"""Spacings apart: the least distance between lines where none is given; and inches that are far enough whatever the spacing,
+as the quarter of an inch between echo lines is."""
 
 
 TANGLE = 500
@@ -42,7 +43,7 @@ class Limits:
     Attributes:
         binding: room for the binding, inches from the trimmed edge; None: the stop line as drawn. Outer borders only.
         open: inches across of the largest open area the batting allows; a circle of two spacings is allowed always.
-        close: least distance between lines, inches; None: 0.2 of the section's spacing.
+        close: least distance between lines, inches; None: 0.2 of the section's spacing, 0.2 in at most.
         over: times a line may be stitched.
         point: lines that may meet at one point.
         sharp: degrees of the sharpest turn.
@@ -63,7 +64,7 @@ class Limits:
 
     def nearest(self, section: DrawnSection) -> float:
         """The least distance between lines in a section."""
-        return CLOSE_SPACINGS * section.spacing if self.close is None else self.close
+        return min(CLOSE_SPACINGS * section.spacing, CLOSE_INCHES) if self.close is None else self.close
 
 
 @dataclass(frozen=True, slots=True)

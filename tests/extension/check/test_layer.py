@@ -111,7 +111,7 @@ def test_the_limits_and_the_tolerance_are_shown(
     _, _, said = checked(data)
     for words in (
         "points at least 3/8 in from the trimmed edge", "open areas at most two spacings across;",
-        "lines at least a fifth of the spacing apart", "at most 6 lines at a point, each stitched at most 3 times",
+        "lines at least a fifth of the spacing (of an inch where that is less) apart", "at most 6 lines at a point, each stitched at most 3 times",
         "turns of at least 7°", "within 25 %", "by no more than a hair, 1/64 in",
     ):  # fmt: skip
         assert words in said
