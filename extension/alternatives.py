@@ -8,6 +8,7 @@ from geometry.errors import SizeError
 from geometry.lengths import about, decimal, fraction
 from geometry.plan import asks_of
 from geometry.quilt import PLACES, border_around
+from geometry.tiers import bands
 from geometry.together import Choice, best_choices, choice_of, kinds_of, rounded
 from geometry.true_width import Widening, true_width
 
@@ -33,9 +34,10 @@ def other_numbers(plan: BorderPlan) -> list[Row]:
     request = plan.request
     if request.size == "count" or request.fit == "marks":
         return []
-    asks = asks_of(request, plan.border.sides)
+    sides = bands(plan.border, request.tiers)[0].sides
+    asks = asks_of(request, sides)
     kinds = kinds_of(asks)
-    counts = {rounded(ask): zigzag.fit.count for ask, zigzag in zip(asks, plan.zigzags, strict=True)}
+    counts = {rounded(ask): zigzag.fit.count for ask, zigzag in zip(asks, plan.zigzags, strict=False)}
     drawn = choice_of(kinds, tuple(counts[kind] for kind in kinds))
     listed = list(best_choices(kinds, request.number)[:SHOWN])
     if drawn not in listed:
@@ -74,7 +76,7 @@ def _names(plan: BorderPlan, asks: Sequence[Ask], kind: Ask) -> str:
 def other_width(plan: BorderPlan) -> Iterable[str]:
     """A sentence about the width at which the asked angle fits exactly, if one lies near."""
     request, border = plan.request, plan.border
-    if request.size != "angle" or request.fit == "marks":
+    if request.size != "angle" or request.fit == "marks" or request.tiers > 1:
         return
     step = 1 / 8
     try:

@@ -17,6 +17,7 @@ from xml.parsers import expat
 from lxml import etree
 
 from geometry.errors import DocumentError
+from geometry.quilt import side_and_tier, tier_name
 
 if TYPE_CHECKING:
     from typing import NoReturn
@@ -55,6 +56,19 @@ def set_value(element: etree._Element, name: str, value: str) -> None:
 def value_of(element: etree._Element, name: str) -> str:
     """Read one of this project's attributes; empty where there is none."""
     return str(element.get(f"{{{CW}}}{name}") or "")
+
+
+def set_side(element: etree._Element, name: str) -> None:
+    """Write down which side an element belongs to, and above the lowest tier which tier."""
+    side, tier = side_and_tier(name)
+    set_value(element, "side", side)
+    set_value(element, "tier", str(tier) if tier > 1 else "")
+
+
+def side_of(element: etree._Element) -> str:
+    """The side an element says it belongs to, called as within its tier; empty where it says none."""
+    side, tier = value_of(element, "side"), value_of(element, "tier")
+    return tier_name(side, int(tier)) if side and tier in {"2", "3"} else side
 
 
 @dataclass(frozen=True, slots=True)

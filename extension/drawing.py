@@ -5,17 +5,17 @@ from __future__ import annotations
 import copy
 from typing import TYPE_CHECKING
 
-from extension.document import INKSCAPE, set_value
+from extension.document import INKSCAPE, set_side, set_value
 from extension.layers import Ids, border_layer, emptied, onto
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.styles import changed_styles, dress
 from extension.way import Drawn, draw_way
-from geometry.quilt import PLACES
+from geometry.quilt import PLACES, side_and_tier
 from geometry.sections import opening_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from lxml import etree
 
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from extension.styles import Key
     from geometry.fills.shape import FilledSection
     from geometry.plan import BorderPlan
-    from geometry.plane import Line
-    from geometry.quilt import Border
+    from geometry.plane import Line, Point
+    from geometry.quilt import Side
 
 DOT = 0.08
 """Inches from the centre of a dot to its rim."""
@@ -81,23 +81,36 @@ def _guides(pen: Pen, layer: etree._Element, plan: BorderPlan, *, measured: bool
         ("border-seam", "Border seam", border.seam),
         ("stop-line", "Stop line", border.stop_line),
     ):
-        lines = [(*corners, corners[0])] if border.closed else _along(border, part)
+        lines = [(*corners, corners[0])] if border.closed else _along(border.sides, part)
         set_value(pen.path(layer, lines, "guide", label), "part", part)
+    for tier in range(1, plan.request.tiers):
+        lines = _all_along(plan, tier)
+        label = "Line between tiers" if plan.request.tiers == 2 else f"Line above tier {tier}"  # noqa: PLR2004
+        set_value(pen.path(layer, lines, "guide", label), "part", "mid-line")
     if measured:
         edge = pen.path(layer, [(*border.edge, border.edge[0])], "guide", "Trimmed edge, as measured")
         set_value(edge, "part", "trimmed-edge")
 
 
-def _along(border: Border, part: str) -> list[Line]:
-    """The border seam, or the stop line, of those sides that have a border."""
+def _all_along(plan: BorderPlan, tier: int) -> list[Line]:
+    """The line above a tier, all round or along those sides that have a border."""
+    sides = [zigzag.side for zigzag in plan.zigzags if zigzag.side.tier == tier]
+    if not plan.border.closed:
+        return _along(sides, "mid-line")
+    corners = tuple(side.stop_start for side in sides)
+    return [(*corners, corners[0])]
+
+
+def _along(sides: Sequence[Side], part: str) -> list[Line]:
+    """The border seam, or the line above, of those sides that have a border."""
     found: list[Line] = []
-    for side in border.sides:
+    for side in sides:
         piece = (side.seam_start, side.seam_end) if part == "border-seam" else (side.stop_start, side.stop_end)
         if side.open_start or not found:
             found.append(piece)
         else:
             found[-1] = (*found[-1], piece[1])
-    if len(found) > 1 and not border.sides[0].open_start:
+    if len(found) > 1 and not sides[0].open_start:
         # the last strip goes on into the first side
         found[0] = (*found.pop(), *found[0][1:])
     return found
@@ -108,14 +121,18 @@ def _zigzag(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
         name = zigzag.side.name
         path = pen.path(layer, [zigzag.line], "zigzag", f"{side_label(name)}, zigzag")
         set_value(path, "part", "side")
-        set_value(path, "side", name)
+        set_side(path, name)
         for line in (*opening_lines(zigzag), *lines):
-            set_value(pen.path(layer, [line], "zigzag", f"{side_label(name)}, corner line"), "part", "corner-line")
+            across = pen.path(layer, [line], "zigzag", f"{side_label(name)}, corner line")
+            set_value(across, "part", "corner-line")
+            set_value(across, "tier", str(zigzag.side.tier) if zigzag.side.tier > 1 else "")
 
 
 def side_label(name: str) -> str:
-    """What a side is called in the layers panel: Top, Side 3."""
-    return name.capitalize() if name in PLACES else f"Side {name}"
+    """What a side is called in the layers panel: Top, Side 3; above the lowest tier also which: Top, tier 2."""
+    side, tier = side_and_tier(name)
+    words = side.capitalize() if side in PLACES else f"Side {side}"
+    return words if tier == 1 else f"{words}, tier {tier}"
 
 
 def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried: Carried | None) -> None:
@@ -124,7 +141,7 @@ def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried:
         side = zigzag.side.name
         group = pen.group(layer, side_label(side))
         set_value(group, "part", "side-fills")
-        set_value(group, "side", side)
+        set_side(group, side)
         for filled in plan.of_side(side):
             section = pen.group(group, "")
             name = filled.section.name
@@ -142,7 +159,8 @@ def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried:
 def section_label(filled: FilledSection) -> str:
     """What a person reads in the layers panel: Top, triangle 3, diamonds."""
     section = filled.section
-    what = {"inner": "triangle", "outer": "triangle on the stop line", "corner": "corner piece"}[section.base]
+    above = "line above" if section.on_mid_line else "stop line"
+    what = {"inner": "triangle", "outer": f"triangle on the {above}", "corner": "corner piece"}[section.base]
     return f"{side_label(section.side)}, {what} {section.place}, {filled.fill_name}"
 
 
@@ -161,11 +179,13 @@ def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: fl
 def _describe(pen: Pen, group: etree._Element, filled: FilledSection, drawn: FilledSection) -> None:
     """Write down what a section is; the fingerprint is that of the lines as they would be without her hand."""
     section, fill = filled.section, filled.fill
+    side, tier = side_and_tier(section.side)
     group.set(f"{{{INKSCAPE}}}label", section_label(filled))
     for name, value in (
         ("part", "section"),
         ("section", section.name),
-        ("side", section.side),
+        ("side", side),
+        ("tier", str(tier) if tier > 1 else ""),
         ("base", section.base),
         ("corners", " ".join(pen.pair(corner) for corner in section.corners)),
         ("fill", filled.fill_name),
@@ -193,11 +213,14 @@ def _draw_by_hand(pen: Pen, group: etree._Element, hand: HandLine, ids: Ids) -> 
 
 
 def _marks(pen: Pen, layer: etree._Element, plan: BorderPlan) -> None:
+    marked: set[Point] = set()
     for zigzag in plan.zigzags:
         side = zigzag.side.name
         # the last pivot is marked as the next side's first
         spots = zigzag.line if zigzag.side.open_end else zigzag.line[:-1]
         first = int(zigzag.side.turned_start)
-        path = pen.dots(layer, [*spots[first::2], *spots[1 - first :: 2]], DOT, f"{side_label(side)}, dots")
+        row = [spot for spot in (*spots[first::2], *spots[1 - first :: 2]) if spot not in marked]
+        marked.update(row)
+        path = pen.dots(layer, row, DOT, f"{side_label(side)}, dots")
         set_value(path, "part", "dots")
-        set_value(path, "side", side)
+        set_side(path, side)

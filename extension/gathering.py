@@ -15,6 +15,7 @@ from geometry.errors import DrawingError
 from geometry.lengths import LONGEST_IN
 from geometry.plane import Curve, along, area_of, distance, flat, inside
 from geometry.sections import corner_lines, corner_sections, sections_along
+from geometry.tiers import turns
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -80,11 +81,9 @@ def places_of(
 ) -> dict[str, Section]:
     """The sections between zigzags, by name; the pieces of a corner lie between the lines drawn across it."""
     found = {}
-    for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
+    for (number, one, two), across in zip(turns(zigzags), crossings, strict=True):
         drawn = {one.side.end: one.line[-1]}
-        drawn.update(
-            (meant[-1], line[-1]) for meant, line in zip(corner_lines(one, two, corner), crossings[number], strict=True)
-        )
+        drawn.update((meant[-1], line[-1]) for meant, line in zip(corner_lines(one, two, corner), across, strict=True))
         for section in sections_along(one):
             found[section.name] = section
         for section in corner_sections(one, two, corner, number):

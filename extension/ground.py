@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
-from extension.document import CW, SVG, value_of
+from extension.document import CW, SVG, side_of, value_of
 from extension.layers import child_layer
 from extension.page import inches_per_unit
 from extension.record import read_fitted, read_recipe
@@ -26,6 +26,7 @@ from geometry.quilt import (
     side_names,
     widths_between,
 )
+from geometry.tiers import bands
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -59,6 +60,11 @@ class Ground:
     frame: Affine
     place: Affine
     stretch: float
+
+    @property
+    def bands(self) -> tuple[Border, ...]:
+        """Its tiers, the lowest first."""
+        return bands(self.border, self.options["tiers"])
 
     @property
     def to_quilt(self) -> Affine:
@@ -320,7 +326,7 @@ def parts_of(layer: etree._Element, inside_of: str, part: str) -> Iterator[tuple
         return
     for element, place in elements_in(group, transform_of(group)):
         if element.get(f"{{{CW}}}part") == part:
-            yield element, place, element.get(f"{{{CW}}}side", "")
+            yield element, place, side_of(element)
 
 
 def _widths(document: Document, layer: etree._Element, lie: _Lie) -> list[float] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from extension.document import CW, SVG, value_of
+from extension.document import CW, SVG, side_of, value_of
 from extension.gathering import gather, groups_in, said
 from extension.ground import read_ground
 from extension.reading import read_places
@@ -118,7 +118,7 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
     found: dict[str, list[Line]] = {}
     for name, line in ground.lines("zigzag", "side"):
         found.setdefault(name, []).append(line)
-    for side in ground.border.sides:
+    for side in (side for band in ground.bands for side in band.sides):
         lines = _once(found.get(side.name, ()))
         if not lines:
             raise DrawingError(
@@ -144,7 +144,7 @@ def _places(ground: Ground) -> dict[str, tuple[str, str, Line]]:
     found = {}
     for name, group in groups_in(ground.layer).items():
         corners = _written(group, ground)
-        side, base = value_of(group, "side"), value_of(group, "base")
+        side, base = side_of(group), value_of(group, "base")
         if len(corners) in {3, 4} and base in BASES:
             found[name] = (side, base, corners)
     try:

@@ -45,6 +45,7 @@ BORDER_OPTIONS: tuple[Option, ...] = (
     Option("measured", "text", "", "sides as measured, top, right, bottom, left: 60 1/4, 72, 60, 71 3/4; the edge is then the outline of these lengths"),
     Option("kind", "choice", "outer", "outer: a binding will cover the edge; inner: touch both seams", ("outer", "inner")),
     Option("binding", "length", "0.375", "room for the binding: points keep at least this far from the trimmed edge"),
+    Option("tiers", "whole", "1", "bands of zigzags one above the other, sharing their points", least=1, most=3),
     Option("shrink", "number", "0", "percent by which quilting draws the quilt in; the notes give the sizes after it", least=0, most=20),
     Option("size", "choice", "angle", "how the size of the triangles is asked for", ("angle", "repeat", "count")),
     Option("angle", "number", "45", "degrees between a diagonal and the seam", least=1, most=89),

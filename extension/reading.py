@@ -20,6 +20,7 @@ from geometry.graph import MEETING
 from geometry.plane import Affine, Point, cross, distance, flat
 from geometry.quilt import side_in_words
 from geometry.sections import corner_lines
+from geometry.tiers import stacked, turns
 from geometry.zigzag import Zigzag, zigzag_along
 
 if TYPE_CHECKING:
@@ -96,9 +97,9 @@ def read_places(
     """
     fitted, corner, border = read_fitted(ground.layer), ground.options["corner"], ground.border
     if as_fitted and all(side.name in fitted for side in border.sides):
-        zigzags = tuple(zigzag_along(side, _fit(side, fitted[side.name])) for side in border.sides)
-        following = (*zigzags[1:], zigzags[0])
-        crossings = tuple(corner_lines(a, b, corner) for a, b in zip(zigzags, following, strict=True))
+        lowest = [zigzag_along(side, _fit(side, fitted[side.name])) for side in ground.bands[0].sides]
+        zigzags = stacked(lowest, ground.bands)
+        crossings = tuple(corner_lines(one, two, corner) for _, one, two in turns(zigzags))
     else:
         zigzags = _zigzags(ground, fitted)
         crossings = tuple(_crossings(ground, zigzags, corner))
@@ -109,7 +110,17 @@ def _zigzags(ground: Ground, fitted: Mapping[str, Fitted]) -> tuple[Zigzag, ...]
     drawn: dict[str, list[Point]] = {}
     for name, line in ground.lines("zigzag", "side"):
         drawn.setdefault(name, []).extend(flat(line))
-    return _joined([_zigzag(side, drawn.get(side.name, []), fitted.get(side.name)) for side in ground.border.sides])
+    found: list[Zigzag] = []
+    for band in ground.bands:
+        read = _joined([_zigzag(side, drawn.get(side.name, []), fitted.get(side.name)) for side in band.sides])
+        found += read if not found else _on_points(read, found[-len(read) :])
+    return tuple(found)
+
+
+def _on_points(zigzags: Sequence[Zigzag], below: Sequence[Zigzag]) -> Iterator[Zigzag]:
+    """The zigzags of a tier, its dots on the points of the tier below that they are meant to be at."""
+    for one, under in zip(zigzags, below, strict=True):
+        yield replace(one, dots=tuple(_snapped(dot, under.points) for dot in one.dots))
 
 
 def _zigzag(side: Side, drawn: Sequence[Point], known: Fitted | None) -> Zigzag:
@@ -181,13 +192,20 @@ def _crossings(ground: Ground, zigzags: Sequence[Zigzag], corner: CornerStyle) -
     pivots = [zigzag.line[-1] for zigzag in zigzags]
     # a line that opens a strip follows from its pivot
     pivots += [zigzag.line[0] for zigzag in zigzags if zigzag.side.open_start]
+    # where there are tiers, it may end at the pivot of the one above
+    across = [zigzag.side.far_end for zigzag in zigzags]
+    across += [zigzag.side.far_start for zigzag in zigzags if zigzag.side.open_start]
+    tiers = ground.options["tiers"]
+
+    def off(line: Line, number: int) -> float:
+        return distance(line[0], pivots[number]) + (distance(line[-1], across[number]) if tiers > 1 else 0.0)
+
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
-        number = min(range(len(pivots)), key=lambda i: min(distance(pivots[i], p) for p in (points[0], points[-1])))
-        if distance(points[-1], pivots[number]) < distance(points[0], pivots[number]):
-            points = points[::-1]
+        ways = ((way, i) for i in range(len(pivots)) for way in (points, points[::-1]))
+        points, number = min(ways, key=lambda way: off(*way))
         found.setdefault(number, []).append(points)
-    for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
+    for number, (_, one, two) in enumerate(turns(zigzags)):
         ends = [line[-1] for line in corner_lines(one, two, corner)]
         drawn = found.get(number, [])
         if len(drawn) != len(ends):

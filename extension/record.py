@@ -65,7 +65,7 @@ def recipe(job: Job, plan: BorderPlan) -> str:
             for match in plan.matches
         ]
     values.update(used(plan.request.guide, plan.border.sides, unit))
-    values["sides"] = [_side(zigzag.side.name, zigzag.fit) for zigzag in plan.zigzags]
+    values["sides"] = [_side(zigzag.side.name, zigzag.fit) for zigzag in plan.zigzags if zigzag.side.tier == 1]
     return json.dumps(values, ensure_ascii=False)
 
 

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 SAME_NAMES = (
     "kind", "binding", "size", "angle", "repeat", "across", "down", "together", "fit", "last", "number",
-    "corner", "fill", "outerfill", "cornerfill", "spacing", "match", "echo", "step", "under", "order", "seed", "shrink",
+    "corner", "fill", "outerfill", "cornerfill", "spacing", "match", "echo", "step", "under", "order", "seed", "shrink", "tiers",
 )  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from extension.document import SVG, value_of
+from extension.document import SVG, side_of, value_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -60,7 +60,7 @@ def _lines(layer: etree._Element, names: Mapping[str, str]) -> Iterator[tuple[Ke
         section = next(
             (value_of(above, "section") for above in element.iterancestors() if value_of(above, "section")), ""
         )
-        of = names.get(section, section) if part == "fill" else value_of(element, "side") or value_of(element, "run")
+        of = names.get(section, section) if part == "fill" else side_of(element) or value_of(element, "run")
         if of or part != "fill":
             here = (part, section or of)
             seen[here] = seen.get(here, -1) + 1

@@ -64,7 +64,8 @@ def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[Fill
     for piece in pieces:
         base = piece.section.base
         spacing = spacings.get(base, request.spacing)
-        fill = _drawn(request, piece, spacing, known, running_on=request.under and not piece.section.on_seam)
+        hidden = request.under and not piece.section.on_seam and not piece.section.on_mid_line
+        fill = _drawn(request, piece, spacing, known, running_on=hidden)
         filled.append(FilledSection(piece.section, piece.name, fill.placed(piece.place), fill, piece.place))
     return tuple(filled), matches
 
@@ -118,7 +119,9 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _
     others = 2 * lines_at_corner(beside, inner) if beset else 0
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
-    shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)
+    shape, place = standard(section, seam=seam and not section.on_mid_line, passage=passage, others_at_tip=others)
+    if section.on_mid_line and passage == "home" and not (section.tiers > 2 and 1 < section.tier < section.tiers):  # noqa: PLR2004
+        shape = replace(shape, tip_only=True)
     return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
 
 

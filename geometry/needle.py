@@ -40,6 +40,7 @@ class Strip(NamedTuple):
         points_first: it begins on the stop line, at an inward corner.
         opening: the line across its beginning, pivot outwards, where no other side leads to it.
         ends: no other side goes on from it.
+        tier: the band it lies in, the lowest first.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Strip(NamedTuple):
     points_first: bool = False
     opening: tuple[Line, ...] = ()
     ends: bool = False
+    tier: int = 1
 
     @property
     def line(self) -> Line:
@@ -85,6 +87,18 @@ class Visit(NamedTuple):
     at: Point
 
 
+class Cut(NamedTuple):
+    """A place of a run where a diagonal ends, and how many legs, stretches and visits lie before it.
+
+    There another run can be let in.
+    """
+
+    at: Point
+    legs: int
+    stretches: int
+    visits: int
+
+
 class Stretch(NamedTuple):
     """Legs of a run as they were found, and the map to where they are stitched."""
 
@@ -109,6 +123,7 @@ class Run:
         visits: the sections in the order they are begun.
         extra, bound: weighted inches of stitching over and travel, and the sum of what each part cannot undercut.
         unreached: lines of the sections it should stitch that no line or seam leads to.
+        cuts: where another run can be let in.
     """
 
     name: str
@@ -118,6 +133,7 @@ class Run:
     extra: float
     bound: float
     unreached: tuple[Line, ...] = ()
+    cuts: tuple[Cut, ...] = field(default=(), repr=False, compare=False)
 
     @property
     def start(self) -> Point:
@@ -200,6 +216,7 @@ class Needle:
     unreached: list[Line] = field(default_factory=list)
     extra: float = 0.0
     bound: float = 0.0
+    _cuts: list[Cut] = field(default_factory=list)
     _course: list[Leg] = field(default_factory=list)
     _stretches: list[Stretch] = field(default_factory=list)
     _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
@@ -227,6 +244,16 @@ class Needle:
     def line(self, *points: Point) -> None:
         """Stitch a new straight line on."""
         self.go([Leg("stitch", points)])
+
+    def diagonal(self, start: Point, end: Point) -> None:
+        """Stitch a diagonal; at its end another run can be let in."""
+        self.line(start, end)
+        self.cut()
+
+    def cut(self) -> None:
+        """Let another run in here, if one is to be."""
+        if self._course:
+            self._cuts.append(Cut(self._course[-1].line[-1], len(self._course), len(self._stretches), len(self.visits)))
 
     def out_and_back(self, line: Line) -> None:
         """Stitch a line out and home again over itself."""
@@ -283,6 +310,8 @@ class Needle:
         yield "stitched", (section.left, section.tip)
         yield "stitched", (section.tip, section.right)
         # of a corner piece the mitre, or a line square to the edge, is the third side
+        if section.on_mid_line:
+            return
         if self.outer_seam or section.on_seam:
             yield "seam", section.base_line
         if self.under and not section.on_seam:
@@ -292,8 +321,11 @@ class Needle:
     def done(self, name: str) -> Run:
         """The run as laid; the needle is free for the next."""
         course, stretches = tuple(self._course), tuple(self._stretches)
-        run = Run(name, course, stretches, tuple(self.visits), self.extra, self.bound, tuple(self.unreached))
-        self._course, self._stretches, self.visits, self.unreached = [], [], [], []
+        run = Run(
+            name, course, stretches, tuple(self.visits), self.extra, self.bound, tuple(self.unreached),
+            tuple(self._cuts),
+        )  # fmt: skip
+        self._course, self._stretches, self.visits, self.unreached, self._cuts = [], [], [], [], []
         self.extra = self.bound = 0.0
         return run
 

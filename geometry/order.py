@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.needle import Needle, Run, Strip, cheapest
 from geometry.route import TRAVEL
+from geometry.splicing import with_loop
 from geometry.turning import best_opening, best_turn, through_corner, through_opening
 
 if TYPE_CHECKING:
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
     from geometry.plane import Point
 
 Order = Literal["sections", "zigzag", "across"]
+
+ACROSS = "Each fill across and its diagonal back"
+"""What a run in that order stitches."""
 
 
 def stitch(
@@ -41,16 +45,131 @@ def stitch(
         under: inches beyond the stop line at which the needle may travel, hidden by the binding; 0: it may not.
     """
     needle = Needle(outer_seam=outer_seam, travel=travel, under=under)
+    tiers = [tuple(band) for _, band in itertools.groupby(strips, key=lambda strip: strip.tier)]
+    if len(tiers) > 1 and not any(strip.opening for strip in strips):
+        return _in_one([_Chain(band, closed=True) for band in tiers], order, needle)
     found: list[Run] = []
-    for chain in _chains(strips):
-        if order == "across":
-            runs = [_across(chain, needle)]
-        elif order == "zigzag":
-            runs = list(_zigzag_first(chain, needle))
-        else:
-            runs = [_by_sections(chain, needle)]
-        found += runs if not chain.words else (replace(run, name=f"{chain.words}: {run.name.lower()}") for run in runs)
+    for band in tiers:
+        for chain in _chains(band):
+            runs = _runs(chain, order, needle, goes_across(order, band[0].tier, len(tiers)))
+            words = f"{chain.words}, tier {band[0].tier}".lstrip(", ").capitalize() if len(tiers) > 1 else chain.words
+            found += (replace(run, name=f"{words}: {run.name.lower()}") for run in runs) if words else runs
     return tuple(found)
+
+
+def goes_across(order: Order, tier: int, tiers: int) -> bool:
+    """Whether both rows of triangles of a band can be stitched from corner to corner of their bases.
+
+    Each row that is brings two more ends to the points of its base, and on a line between two bands four diagonals meet
+    already: one such row is as much as it bears.
+    """
+    return tiers == 1 or (tier == 2 if tiers == 3 else order == "across" and tier == 1)  # noqa: PLR2004
+
+
+def _runs(chain: _Chain, order: Order, needle: Needle, across: bool) -> list[Run]:  # noqa: FBT001
+    """The runs of one chain by itself."""
+    if order == "zigzag":
+        return list(_zigzag_first(chain, needle))
+    return [_across(chain, needle) if order == "across" and across else _by_sections(chain, needle)]
+
+
+def _in_one(tiers: Sequence[_Chain], order: Order, needle: Needle) -> tuple[Run, ...]:
+    """The runs of a border in bands, all round: each band is let into the run of the one below where they first meet."""
+    if order != "zigzag":
+        laid = [
+            _across(chain, needle)
+            if order == "across" and goes_across(order, tier, len(tiers))
+            else _by_sections(chain, needle)
+            for tier, chain in enumerate(tiers, 1)
+        ]
+        runs = _let_in(laid)
+        return tuple(replace(run, name=ACROSS) for run in runs) if order == "across" else runs
+    return _zigzags_first(tiers, needle)
+
+
+def _let_in(laid: Sequence[Run]) -> tuple[Run, ...]:
+    """Closed runs, the lowest first, as one; those that meet none below stay by themselves."""
+    runs = [laid[-1]]
+    for below in reversed(laid[:-1]):
+        one = with_loop(below, runs[0])
+        runs = [below, *runs] if one is None else [one, *runs[1:]]
+    return tuple(runs)
+
+
+def _zigzags_first(tiers: Sequence[_Chain], needle: Needle) -> tuple[Run, ...]:
+    """All zigzags; then the fills of the lowest band, from the seam; then those of the highest, from the stop line.
+
+    Of a band between two the row on its seam goes with the lowest and the other with the highest. Rows that share no
+    point are joined by a diagonal stitched over, there and back.
+    """
+    walked = [
+        {
+            base
+            for base, end in (("inner", tiers[0]), ("outer", tiers[-1]))
+            if chain is end or chain not in (tiers[0], tiers[-1])
+        }
+        if any(filled.fill.lines for strip in chain.strips for filled in strip.sections)
+        else set()
+        for chain in tiers
+    ]
+    zigzags = _let_in(
+        [
+            _zigzag_alone(chain, needle, [_Row(base, chain) for base in {"inner", "outer"} - rows])
+            for chain, rows in zip(tiers, walked, strict=True)
+        ]
+    )
+    diagonals = [pair for chain in tiers for strip in chain.strips for pair in itertools.pairwise(strip.line)]
+    found: list[Run] = []
+    words = {
+        "inner": "Fills on the border seam",
+        "outer": f"Fills on the {'outer seam' if needle.outer_seam else 'stop line'}",
+    }
+    for base, order in (("inner", 1), ("outer", -1)):
+        end, *between = tiers[::order][: len(tiers) - 1]
+        laid = [_along_end_row(end, base, needle)] if walked[tiers.index(end)] else []
+        for chain in between:
+            if walked[tiers.index(chain)]:
+                _along_row(chain, _Row(base, chain), needle)
+                laid.append(needle.done(""))
+        if laid:
+            run, *others = laid
+            name = f"{words[base]}{' and corners' if base == 'outer' else ''}"
+            for other in others:
+                joined = with_loop(run, other, diagonals)
+                if joined is None:
+                    found.append(replace(other, name="Fills between the tiers"))
+                else:
+                    run = joined
+            found.append(replace(run, name=name))
+    return (*zigzags, *found)
+
+
+def _along_end_row(chain: _Chain, base: str, needle: Needle) -> Run:
+    """The fills of the lowest band along the seam, or of the highest along the stop line.
+
+    Those on its other row, and the corner pieces there, are stitched from their tips on the way.
+    """
+    row = _Row(base, chain)
+    waiting: dict[Point, list[FilledSection]] = {}
+    for strip in chain.strips:
+        for filled in strip.sections:
+            if filled.section.base not in {base, "corner"} and filled.fill.lines:
+                waiting.setdefault(filled.section.tip, []).append(filled)
+    for strip, following in chain.turns:
+        mine = strip.of(base)
+        if mine:
+            _fill_here(waiting, mine[0].section.left, needle)
+        for filled in mine:
+            needle.fill(filled, filled.section.left, filled.section.right)
+            needle.cut()
+            _fill_here(waiting, filled.section.right, needle)
+        if row.turns(strip):
+            through_corner(strip, following, needle)
+            needle.cut()
+        else:
+            for action in best_turn(strip, needle, from_tip=True).at_pivot:
+                action.stitch(needle)
+    return needle.done("")
 
 
 class _Chain(NamedTuple):
@@ -108,7 +227,7 @@ def _by_sections(chain: _Chain, needle: Needle) -> Run:
     _fill_here(waiting, first.line[0], needle, only=first.name)
     for strip, corner in zip(chain.strips, corners, strict=True):
         for start, end in itertools.pairwise(strip.line):
-            needle.line(start, end)
+            needle.diagonal(start, end)
             _fill_here(waiting, end, needle)
         for action in corner.at_pivot:
             action.stitch(needle)
@@ -189,8 +308,10 @@ def _along_row(chain: _Chain, row: _Row, needle: Needle) -> None:
     for strip, following in chain.turns:
         for filled in strip.of(row.base):
             needle.fill(filled, filled.section.left, filled.section.right)
+            needle.cut()
         if row.turns(strip):
             through_corner(strip, following, needle)
+            needle.cut()
 
 
 def _zigzag_alone(chain: _Chain, needle: Needle, rows: Sequence[_Row]) -> Run:
@@ -199,7 +320,8 @@ def _zigzag_alone(chain: _Chain, needle: Needle, rows: Sequence[_Row]) -> Run:
         if any(row.opens(strip) for row in rows):
             for line in strip.opening:
                 needle.out_and_back(line)
-        needle.line(*strip.line)
+        for start, end in itertools.pairwise(strip.line):
+            needle.diagonal(start, end)
         if any(row.turns(strip) for row in rows):
             for line in strip.crossings:
                 needle.out_and_back(line)
@@ -216,8 +338,8 @@ def _across(chain: _Chain, needle: Needle) -> Run:
         line = strip.line
         for i, filled in enumerate(strip.triangles):
             needle.fill(filled, line[i], line[i + 2])
-            needle.line(line[i + 2], line[i + 1])
+            needle.diagonal(line[i + 2], line[i + 1])
         through_corner(strip, following, needle)
         if following is not None:
-            needle.line(following.line[1], following.line[0])
-    return needle.done("Each fill across and its diagonal back")
+            needle.diagonal(following.line[1], following.line[0])
+    return needle.done(ACROSS)

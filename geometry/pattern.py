@@ -156,7 +156,7 @@ def pattern_of(plan: BorderPlan) -> Pattern:
             zigzag.side.name, zigzag.dots, zigzag.points, zigzag.side.stop_start, zigzag.side.stop_end, lines, width,
             zigzag.side.height, zigzag.fit, zigzag.side,
         )
-        for zigzag, lines, width in zip(plan.zigzags, plan.corner_lines, border.widths, strict=True)
+        for zigzag, lines, width in zip(plan.zigzags, plan.corner_lines, border.widths * request.tiers, strict=True)
     )  # fmt: skip
     sections = tuple(
         DrawnSection(

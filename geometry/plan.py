@@ -25,7 +25,7 @@ from geometry.fitting import (
 )
 from geometry.lengths import LONGEST_IN, about
 from geometry.needle import Run, Strip
-from geometry.order import Order, stitch
+from geometry.order import Order, goes_across, stitch
 from geometry.patchwork import NO_MARKS, Patchwork, fits_on_marks
 from geometry.plane import SAME_POINT
 from geometry.quilt import (
@@ -41,8 +41,9 @@ from geometry.quilt import (
 )
 from geometry.route import TRAVEL
 from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, opening_lines, sections_along
+from geometry.tiers import bands, stacked, turns
 from geometry.together import choose_counts
-from geometry.zigzag import Zigzag, zigzag_along
+from geometry.zigzag import zigzag_along
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -51,6 +52,7 @@ if TYPE_CHECKING:
     from geometry.matching import Match
     from geometry.plane import Line, Point
     from geometry.quilt import Side
+    from geometry.zigzag import Zigzag
 
 Size = Literal["angle", "repeat", "count"]
 
@@ -70,6 +72,7 @@ class Request:
         across, down: typed counts, used when `size` is count; `across` counts for every side where there are not four.
         outerfill, cornerfill: a fill's name, `same` or `none`.
         guide: the marks to land on, used when `fit` is marks.
+        tiers: bands of zigzags one above the other.
         shrink: percent by which quilting draws the quilt in; the drawing is as before quilting.
     """
 
@@ -103,6 +106,7 @@ class Request:
     seed: int = 1
     outline: tuple[Point, ...] = ()
     sides: tuple[str, ...] = ()
+    tiers: int = 1
 
     @property
     def edge(self) -> tuple[Point, ...]:
@@ -124,7 +128,8 @@ class Request:
 class BorderPlan:
     """The border laid out: everything a drawing, a table or a check needs, in inches.
 
-    `matches` tells the spacings of fills that follow the first one's density, where that was asked for.
+    Zigzags go band by band, the lowest first, and with them the lines across the corners in which they end and the
+    sections. `matches` tells the spacings of fills that follow the first one's density, where that was asked for.
     """
 
     request: Request
@@ -143,7 +148,7 @@ class BorderPlan:
         return tuple(
             Strip(
                 zigzag.side.name, zigzag.dots, zigzag.points, lines, self.of_side(zigzag.side.name),
-                zigzag.side.turned_start, opening_lines(zigzag), zigzag.side.open_end,
+                zigzag.side.turned_start, opening_lines(zigzag), zigzag.side.open_end, zigzag.side.tier,
             )
             for zigzag, lines in zip(self.zigzags, self.corner_lines, strict=True)
         )  # fmt: skip
@@ -169,10 +174,13 @@ def lay_out(request: Request) -> BorderPlan:
     _check(request)
     border = border_around(request.edge, request.widths, request.room, request.kind, sides=request.sides)
     _check_corners(request, border)
-    zigzags = tuple(zigzag_along(side, fit) for side, fit in zip(border.sides, _fits(request, border), strict=True))
+    parts = bands(border, request.tiers)
+    lowest = parts[0].sides
+    zigzags = stacked(
+        [zigzag_along(side, fit) for side, fit in zip(lowest, _fits(request, lowest), strict=True)], parts
+    )
     _check_ends(zigzags)
-    following = (*zigzags[1:], zigzags[0])
-    crossings = tuple(corner_lines(one, two, request.corner) for one, two in zip(zigzags, following, strict=True))
+    crossings = tuple(corner_lines(one, two, request.corner) for _, one, two in turns(zigzags))
     settled = (
         replace(request, echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
     )
@@ -192,7 +200,7 @@ def refilled(
         plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
     )
     _check(replace(request, fill=fill))
-    corners = {zigzag.side.name: number for number, zigzag in enumerate(plan.zigzags)}
+    corners = {one.side.name: number for number, one, _ in turns(plan.zigzags)}
     unfilled = []
     for one in plan.sections:
         name = fill if one.section.name in names else _fill_name(request, one.section)
@@ -211,7 +219,7 @@ def refilled(
 def _sections(request: Request, zigzags: tuple[Zigzag, ...]) -> list[Unfilled]:
     """All sections, side by side, with the names of their fills and how those are to leave the needle."""
     found: list[Unfilled] = []
-    for number, (one, two) in enumerate(zip(zigzags, (*zigzags[1:], zigzags[0]), strict=True)):
+    for number, one, two in turns(zigzags):
         for section in (*sections_along(one), *corner_sections(one, two, request.corner, number)):
             name = _fill_name(request, section)
             found.append(Unfilled(section, name, _passage(request, name, section, number)))
@@ -225,7 +233,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     one is stitched across and the other by way of the tip, so that the mitre between them is stitched once; by turns
     from corner to corner, so that opposite corners mirror each other.
     """
-    if request.order == "sections":
+    if not _led_across(request, section):
         # out along one line of a square corner, through its middle and home along the other
         return "across" if section.tip_only and is_free(name) else "home"
     if section.base != "corner":
@@ -238,6 +246,18 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     if request.corner == "mitred" and section.place % 2 == corner % 2:
         return "tip"
     return "across"
+
+
+def _led_across(request: Request, section: Section) -> bool:
+    """Whether the fill of a section may lead from one corner of its base to the other.
+
+    In the zigzag's own order also that of a triangle on the seam, or on the stop line, of a band whose other row may not.
+    """
+    if request.order == "sections":
+        return False
+    return goes_across(request.order, section.tier, section.tiers) or (
+        request.order == "zigzag" and not section.on_mid_line
+    )
 
 
 def _crowded(request: Request) -> bool:
@@ -324,12 +344,12 @@ def _check_lines(request: Request) -> None:
         )
 
 
-def _fits(request: Request, border: Border) -> tuple[SideFit, ...]:
+def _fits(request: Request, sides: Sequence[Side]) -> tuple[SideFit, ...]:
     """What is fitted on each side."""
-    typed = tuple(_typed(request, side) for side in border.sides) if request.size == "count" else ()
-    asks = asks_of(request, border.sides)
+    typed = tuple(_typed(request, side) for side in sides) if request.size == "count" else ()
+    asks = asks_of(request, sides)
     if request.fit == "marks":
-        return fits_on_marks(border.sides, asks, request.guide, request.number, typed=typed, together=request.together)
+        return fits_on_marks(sides, asks, request.guide, request.number, typed=typed, together=request.together)
     counts = typed or choose_counts(asks, request.number, together=request.together)
     return tuple(fit_side(ask, count, request.fit, request.last) for ask, count in zip(asks, counts, strict=True))
 

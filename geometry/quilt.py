@@ -55,6 +55,8 @@ class Side:
         height: inches from border seam to stop line.
         turned_start, turned_end: there the pivot is the corner of the stop line, as at an inward corner.
         open_start, open_end: there the neighbour has no border; the strip begins or ends.
+        tier, tiers: which of how many bands, the lowest first; where there are several, its seam or its stop line, or
+            both, are mid-lines.
     """
 
     name: str
@@ -67,6 +69,8 @@ class Side:
     turned_end: bool = False
     open_start: bool = False
     open_end: bool = False
+    tier: int = 1
+    tiers: int = 1
 
     @property
     def start(self) -> Point:
@@ -160,9 +164,25 @@ def side_names(count: int) -> tuple[str, ...]:
     return PLACES if count == len(PLACES) else tuple(str(number) for number in range(1, count + 1))
 
 
+_TIER = "-tier"
+
+
+def tier_name(side: str, tier: int) -> str:
+    """What a side is called within a band: in the lowest as ever, `top-tier2` above it."""
+    return side if tier == 1 else f"{side}{_TIER}{tier}"
+
+
+def side_and_tier(name: str) -> tuple[str, int]:
+    """The side, and the band, that such a name means."""
+    side, _, tier = name.partition(_TIER)
+    return side, int(tier) if tier.isdecimal() else 1
+
+
 def side_in_words(name: str) -> str:
-    """What a side is called in a sentence: `the top side`, `side 3`."""
-    return f"the {name} side" if name in PLACES else f"side {name}"
+    """What a side is called in a sentence: `the top side`, `side 3`, `tier 2 of the top side`."""
+    side, tier = side_and_tier(name)
+    words = f"the {side} side" if side in PLACES else f"side {side}"
+    return words if tier == 1 else f"tier {tier} of {words}"
 
 
 def corner_in_words(names: Sequence[str], number: int) -> str:

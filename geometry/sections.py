@@ -39,7 +39,8 @@ class Section:
         at_pivot: a triangle with a pivot at an end of its base; its fill keeps clear of the
             base corners, because the lines of both sides and of the corner meet there.
         lines_at_tip: lines that meet at its tip, or for which room is kept there.
-        tip_only: of its corners only the tip is a point of the zigzag.
+        tip_only: of its corners only the tip is a point of the zigzag, or one at which its fill may end.
+        tier, tiers: which of how many bands it lies in, the lowest first.
     """
 
     name: str
@@ -51,6 +52,15 @@ class Section:
     at_pivot: bool = False
     lines_at_tip: int = 2
     tip_only: bool = False
+    tier: int = 1
+    tiers: int = 1
+
+    @property
+    def on_mid_line(self) -> bool:
+        """Whether its base lies on the line between two bands, which is no seam."""
+        if self.tiers == 1:
+            return False
+        return self.tier > 1 if self.on_seam else self.tier < self.tiers
 
     @property
     def four_sided(self) -> bool:
@@ -112,7 +122,7 @@ def sections_along(zigzag: Zigzag) -> Iterator[Section]:
             hand = RIGHT if 2 * (i + 1) <= last + 2 else LEFT
             yield Section(
                 f"{name}-{word}-{place}", name, place, base, (line[i], line[i + 2], line[i + 1]), hand,
-                at_pivot=i in {0, last},
+                at_pivot=i in {0, last}, tier=zigzag.side.tier, tiers=zigzag.side.tiers,
             )  # fmt: skip
 
 
@@ -176,4 +186,5 @@ def corner_sections(before: Zigzag, after: Zigzag, style: CornerStyle, number: i
         yield Section(
             f"{name}-corner-{i + 1}", name, i + 1, "corner", corners, way,
             lines_at_tip=lines[i], tip_only=style == "square" and len(corners) > 3,  # noqa: PLR2004
+            tier=side.tier, tiers=side.tiers,
         )  # fmt: skip

@@ -46,8 +46,14 @@ class Corner(NamedTuple):
     closed: tuple[tuple[FilledSection, Point], ...]
 
 
-def best_turn(strip: Strip, needle: Needle) -> Corner:
-    """The corner with the least extra: each line across it out and back, or out and home through a piece beside it."""
+def best_turn(strip: Strip, needle: Needle, *, from_tip: bool = False) -> Corner:
+    """The corner with the least extra: each line across it out and back, or out and home through a piece beside it.
+
+    With `from_tip` its lines are stitched already and its pieces can be entered from the pivot only.
+    """
+    if from_tip:
+        pieces = [filled for filled in strip.turn if filled.fill.lines]
+        return Corner(tuple(Action(filled, (filled.section.tip, filled.section.tip)) for filled in pieces), ())
     return _least(strip.crossings, strip.turn, needle)
 
 
