@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, lines_at_corner
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, leads_to_tip, lines_at_corner
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -223,9 +223,13 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
 
     Where fills are stitched across, so is the corner, from its last point to its first. Of a mitred one's two triangles
     one is stitched across and the other by way of the tip, so that the mitre between them is stitched once; by turns
-    from corner to corner, so that opposite corners mirror each other.
+    from corner to corner, so that opposite corners mirror each other. Section by section the needle goes out along the
+    mitre and home through one of the triangles, if its fill has a way to the tip.
     """
     if request.order == "sections":
+        mitred = request.corner == "mitred" and section.base == "corner"
+        if mitred and section.place % 2 == corner % 2 and leads_to_tip(name):
+            return "tip"
         # out along one line of a square corner, through its middle and home along the other
         return "across" if section.tip_only and is_free(name) else "home"
     if section.base != "corner":
