@@ -223,15 +223,10 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
 
     Where fills are stitched across, so is the corner, from its last point to its first. Of a mitred one's two triangles
     one is stitched across and the other by way of the tip, so that the mitre between them is stitched once; by turns
-    from corner to corner, so that opposite corners mirror each other. Section by section the needle goes out along the
-    mitre and home through one of the triangles, if its fill has a way to the tip.
+    from corner to corner, so that opposite corners mirror each other.
     """
     if request.order == "sections":
-        mitred = request.corner == "mitred" and section.base == "corner"
-        if mitred and section.place % 2 == corner % 2 and leads_to_tip(name):
-            return "tip"
-        # out along one line of a square corner, through its middle and home along the other
-        return "across" if section.tip_only and is_free(name) else "home"
+        return _passage_home(request, name, section, corner)
     if section.base != "corner":
         return "across"
     if request.corner == "square" and leads_across(name) and request.echo % 2 == 0 and not _crowded(request):
@@ -242,6 +237,18 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     if request.corner == "mitred" and section.place % 2 == corner % 2:
         return "tip"
     return "across"
+
+
+def _passage_home(request: Request, name: str, section: Section, corner: int) -> Passage:
+    """The same where the needle comes home from every section.
+
+    It goes out along the mitre and home through one of the triangles beside it, if the fill has a way to the tip; out along
+    one line of a square corner, through its middle and home along the other.
+    """
+    mitred = request.corner == "mitred" and section.base == "corner"
+    if mitred and section.place % 2 == corner % 2 and leads_to_tip(name):
+        return "tip"
+    return "across" if section.tip_only and is_free(name) else "home"
 
 
 def _crowded(request: Request) -> bool:

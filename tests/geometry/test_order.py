@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
+from typing import TYPE_CHECKING
 
 import pytest
 
 from geometry.fills.catalogue import CATALOGUE, leads_to_tip
 from geometry.fills.motif import laid_out
-from geometry.needle import Run
 from geometry.plan import BorderPlan, Request, lay_out
 from geometry.plane import Line, Point, distance, length_of
+
+if TYPE_CHECKING:
+    from geometry.needle import Run
 
 CORNERS = ["mitred", "large", "square"]
 ORDERS = ["sections", "zigzag", "across"]
