@@ -16,6 +16,7 @@ from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_ac
 from geometry.fills.echo_lines import with_echo_lines
 from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
 from geometry.matching import Density, Match, matching_spacing
+from geometry.sections import LEFT, RIGHT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -119,6 +120,9 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _
     others = 2 * lines_at_corner(beside, inner) if beset else 0
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
+    if section.base == "corner" and passage == "tip" and inner == "home":
+        # home from the far end of the line across the corner, not from a point of the zigzag
+        section = replace(section, hand=RIGHT if section.hand == LEFT else LEFT)
     shape, place = standard(section, seam=seam and not section.on_mid_line, passage=passage, others_at_tip=others)
     if section.on_mid_line and passage == "home" and not (section.tiers > 2 and 1 < section.tier < section.tiers):  # noqa: PLR2004
         shape = replace(shape, tip_only=True)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, lines_at_corner
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, leads_to_tip, lines_at_corner
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -234,8 +234,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     from corner to corner, so that opposite corners mirror each other.
     """
     if not _led_across(request, section):
-        # out along one line of a square corner, through its middle and home along the other
-        return "across" if section.tip_only and is_free(name) else "home"
+        return _passage_home(request, name, section, corner)
     if section.base != "corner":
         return "across"
     if request.corner == "square" and leads_across(name) and request.echo % 2 == 0 and not _crowded(request):
@@ -258,6 +257,18 @@ def _led_across(request: Request, section: Section) -> bool:
     return goes_across(request.order, section.tier, section.tiers) or (
         request.order == "zigzag" and not section.on_mid_line
     )
+
+
+def _passage_home(request: Request, name: str, section: Section, corner: int) -> Passage:
+    """The same where the needle comes home from every section.
+
+    It goes out along the mitre and home through one of the triangles beside it, if the fill has a way to the tip; out along
+    one line of a square corner, through its middle and home along the other.
+    """
+    mitred = request.order == "sections" and request.corner == "mitred" and section.base == "corner"
+    if mitred and section.place % 2 == corner % 2 and leads_to_tip(name):
+        return "tip"
+    return "across" if section.tip_only and is_free(name) else "home"
 
 
 def _crowded(request: Request) -> bool:
