@@ -17,7 +17,7 @@ from extension.restitch import plan_of
 from extension.tool import DONE, load, write
 from extension.way import WAY, Drawn, draw_way
 from geometry.estimate import Assumptions, estimate
-from geometry.waymarks import leave_points
+from geometry.leaving import leave_points
 
 if TYPE_CHECKING:
     import argparse

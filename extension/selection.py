@@ -11,7 +11,7 @@ from extension.document import SVG
 from extension.page import INCHES, absolute_length
 from geometry.errors import SelectionError
 from geometry.plane import SQUARE, Affine, Point, area_of, cross, crossing_pair, distance, inside
-from geometry.quilt import FLATTEST, rectangle
+from geometry.quilt import FLATTEST, corner_in_words, rectangle, side_names
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -321,9 +321,9 @@ def _check_shape(corners: Sequence[Point], element: etree._Element) -> None:
         turn = abs(math.atan2(cross(before, after), before.x * after.x + before.y * after.y))
         if not FLATTEST <= turn <= math.pi - FLATTEST:
             raise SelectionError(
-                f"The selected {_tag(element)} has a corner of {180 - math.degrees(turn):.1f} degrees, number {i + 1}; it must "
-                f"be from {math.degrees(FLATTEST):.0f} to {180 - math.degrees(FLATTEST):.0f}, or turn inwards as much: "
-                "please take that corner out, or move it."
+                f"The selected {_tag(element)} has a corner of {180 - math.degrees(turn):.1f} degrees, "
+                f"{corner_in_words(side_names(count), i)}; a border turns at corners from {math.degrees(FLATTEST):.0f} to "
+                f"{180 - math.degrees(FLATTEST):.0f} degrees, outward or inward: please delete that node with the node tool, or move it."
             )
     if pair := crossing_pair(corners):
         raise SelectionError(

@@ -317,8 +317,9 @@ def _check(request: Request) -> None:
 def _check_corners(request: Request, border: Border) -> None:
     """A square corner has its lines square to both edges, and at an inward corner they would leave the border."""
     names = side_names(len(border.edge))
+    has = [not request.sides or name in request.sides for name in names]
     for number, inward in enumerate(inward_corners(border.edge)):
-        if inward and request.corner == "square" and not request.sides:
+        if inward and request.corner == "square" and has[number - 1] and has[number]:
             raise OptionError(
                 f"Square corners are asked for, and {corner_in_words(names, number)} is an inward one; such a corner must be "
                 "mitred or large: please choose one of these."

@@ -1,4 +1,4 @@
-"""What shows the way: numbers where sections begin, arrowheads along the line, where it starts and stops, where to leave it.
+"""What shows the way: numbers where sections begin, arrowheads along the line, where it starts and stops.
 
 Everything as values in inches of quilt; numbers stand clear of lines where there is room.
 """
@@ -10,8 +10,6 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.errors import OptionError
-from geometry.lengths import about
 from geometry.plane import Curve, Point, along, distance, distance_to_piece, thinned
 
 if TYPE_CHECKING:
@@ -20,8 +18,6 @@ if TYPE_CHECKING:
     from geometry.fills.shape import FilledSection
     from geometry.needle import Run
     from geometry.plane import Line
-    from geometry.quilt import Border
-    from geometry.zigzag import Zigzag
 
 SHARES_OF_HEIGHT = 0.14
 """Height of the type against that of the border."""
@@ -40,9 +36,6 @@ FINE = 10
 
 ARROW = 0.8
 """Heights of the type from the point of an arrowhead to its back."""
-
-CLOSEST_LEAVE = 1.0
-"""Inches: nobody leaves a border more often; less is a slip of the pen, or of the unit."""
 
 EVERY = 1.5
 """Heights of the border between one arrowhead and the next, at the least."""
@@ -194,41 +187,3 @@ def arrowhead(point: Point, ahead: Point, long: float) -> Line:
     across = Point(-ahead.y, ahead.x).times(0.3 * long)
     tip, back = point.plus(ahead.times(long / 2)), point.minus(ahead.times(long / 2))
     return (tip, back.plus(across), point.minus(ahead.times(0.25 * long)), back.minus(across), tip)
-
-
-def leave_points(border: Border, zigzags: Sequence[Zigzag], every: float) -> tuple[Point, ...]:
-    """Dots on the seam of the left and right sides where the border can be left for the centre and taken up again.
-
-    One on either side near every so many inches down from the top of the seam, at the same height left and right: on a
-    frame the quilt advances by that much.
-
-    Raises:
-        OptionError: it is hardly any length, or longer than the sides.
-    """
-    upright = {zigzag.side.name: zigzag for zigzag in zigzags if zigzag.side.name in {"left", "right"}}
-    top = min(corner.y for corner in border.seam)
-    long = max(corner.y for corner in border.seam) - top
-    if not CLOSEST_LEAVE <= every < long:
-        raise OptionError(
-            f"Leave-and-return points are asked for every {about(every)}; it must be at least {about(CLOSEST_LEAVE)} and "
-            f"less than the side, {about(long)}: please give a length such as 18."
-        )
-    left, right = (upright[name].dots for name in ("left", "right"))
-    found: dict[Point, None] = {}
-    for step in range(1, math.ceil(long / every)):
-        found.update(dict.fromkeys(_pair_at(left, right, top + step * every)))
-    return tuple(found)
-
-
-def _pair_at(left: Sequence[Point], right: Sequence[Point], height: float) -> tuple[Point, Point]:
-    """A dot on either side, the two most nearly at a height and level with one another."""
-    near_left, near_right = (sorted(dots, key=lambda dot: abs(dot.y - height)) for dots in (left, right))
-    best, pair = math.inf, (near_left[0], near_right[0])
-    for one in near_left:
-        for other in near_right:
-            apart = abs(one.y - height) + abs(other.y - height)
-            if apart >= best:
-                break  # all others are farther still
-            if apart + 2 * abs(one.y - other.y) < best:
-                best, pair = apart + 2 * abs(one.y - other.y), (one, other)
-    return pair

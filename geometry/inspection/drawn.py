@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from geometry.plane import Curve, Line, Point, cross, distance
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from geometry.order import Order
     from geometry.quilt import Kind
@@ -108,7 +108,8 @@ class Drawn:
         others: lines that belong to no border; those of them in the centre tell how densely that is quilted.
         under: lines may run on under the binding, and runs may travel there.
         order: which line after which, for finding out how often one is stitched.
-        turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does.
+        turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does. It must be told
+            where a side has no border.
     """
 
     kind: Kind
@@ -123,6 +124,35 @@ class Drawn:
     order: Order = "sections"
     room: float | None = None
     turned: tuple[bool, ...] = ()
+
+    @property
+    def bordered(self) -> tuple[bool, ...]:
+        """Of each side whether it has a border; the seam of one without is its stop line."""
+        return tuple(
+            max(_off(corner, *stop) for corner in seam) > HAIR
+            for seam, stop in zip(_sides(self.seam), _sides(self.stop_line), strict=True)
+        )
+
+    def beside_border(self, outline: Line) -> tuple[Line, ...]:
+        """Seam or stop line as far as there is a border beside it: one closed line, or one for each strip."""
+        has, count = self.bordered, len(outline)
+        if all(has):
+            return ((*outline, outline[0]),)
+        found: list[list[Point]] = []
+        for first in (i for i in range(count) if has[i] and not has[i - 1]):
+            strip = itertools.takewhile(lambda i: has[i % count], range(first, first + count))
+            found.append([outline[first], *(outline[(i + 1) % count] for i in strip)])
+        return tuple(map(tuple, found))
+
+
+def _sides(outline: Line) -> Iterator[tuple[Point, Point]]:
+    return zip(outline, (*outline[1:], outline[0]), strict=True)
+
+
+def _off(point: Point, start: Point, end: Point) -> float:
+    """Inches from a point to the straight line through two others."""
+    step = end.minus(start)
+    return abs(cross(step, point.minus(start))) / max(math.hypot(*step), math.ulp(1.0))
 
 
 class Turn(NamedTuple):

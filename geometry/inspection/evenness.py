@@ -1,19 +1,20 @@
 """How evenly the border is quilted: stitched inches per square inch, section by section.
 
 A section is held against its fellows: those with the same fill at the same spacing on the same
-kind of base and of about the same size. Unevenly quilted, a border buckles.
+kind of base, of about the same size and shape. Unevenly quilted, a border buckles.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.plane import area_of
+from geometry.plane import area_of, cross, distance
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from geometry.inspection.drawn import DrawnSection
+    from geometry.plane import Line
 
 FEWEST = 4
 """Sections of one kind from which on a median says what is usual."""
@@ -28,7 +29,11 @@ TWINS = 3
 """Corner pieces with the same lines, from which on they are meant to be as they are."""
 
 SAME_SIZE = 0.2
-"""Share by which the areas of two sections of one kind may differ."""
+"""Share by which the areas of two sections of one kind, and the lengths of their sides, may differ."""
+
+
+SAME_CORNER = 0.05
+"""The same for corner pieces: in one of another shape the lines come out otherwise."""
 
 
 class Uneven(NamedTuple):
@@ -52,18 +57,23 @@ def uneven(sections: Sequence[DrawnSection], stitched: Sequence[float], most_per
     """
     import numpy as np
 
-    kinds: dict[tuple[str, str, int], list[int]] = {}
+    kinds: dict[tuple[str, str, int, bool], list[int]] = {}
     for number, section in enumerate(sections):
         if stitched[number] > 0:
-            kinds.setdefault((section.fill_name, section.base, len(section.corners)), []).append(number)
+            # a piece of an inward corner stands on the seam, its corners the other way round
+            kind = (section.fill_name, section.base, len(section.corners), _anticlockwise(section.corners))
+            kinds.setdefault(kind, []).append(number)
     found = []
-    for numbers in kinds.values():
+    for (_, base, _, _), numbers in kinds.items():
+        share = SAME_CORNER if base == "corner" else SAME_SIZE
         area = np.array([area_of(sections[number].corners) for number in numbers])
+        sides = np.array([_side_lengths(sections[number].corners) for number in numbers])
         spacing = np.array([sections[number].spacing for number in numbers])
         density = np.array([stitched[number] for number in numbers]) / area
         for place, number in enumerate(numbers):
             alike = np.abs(spacing / spacing[place] - 1) <= SAME_SPACING
-            alike &= np.abs(area / area[place] - 1) <= SAME_SIZE
+            alike &= np.abs(area / area[place] - 1) <= share
+            alike &= (np.abs(sides / sides[place] - 1) <= share).all(axis=1)
             if alike.sum() < FEWEST:
                 continue
             usual = float(np.median(density[alike]))
@@ -73,3 +83,12 @@ def uneven(sections: Sequence[DrawnSection], stitched: Sequence[float], most_per
             if abs(percent) > most_percent and not (sections[number].base == "corner" and twins.sum() >= TWINS):
                 found.append(Uneven(number, percent, float(density[place]), usual))
     return found
+
+
+def _anticlockwise(corners: Line) -> bool:
+    return sum(cross(one, other) for one, other in zip(corners, (*corners[1:], corners[0]), strict=True)) < 0
+
+
+def _side_lengths(corners: Line) -> list[float]:
+    """The lengths of a section's sides, the shortest first, so that its mirror image has the same."""
+    return sorted(distance(one, other) for one, other in zip(corners, (*corners[1:], corners[0]), strict=True))

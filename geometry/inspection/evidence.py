@@ -90,10 +90,9 @@ def strayed(read: Read) -> Iterator[Evidence]:
 def out_of_reach(read: Read) -> Iterator[Evidence]:
     """Lines that no run can reach without a jump."""
     drawn = read.drawn
-    roads = [drawn.seam]
-    if drawn.kind == "inner" or drawn.under:
-        roads.append(drawn.stop_line)
-    for group in adrift(read.pieces, read.met, [(*road, road[0]) for road in roads]):
+    seams = drawn.beside_border(drawn.seam)
+    roads = drawn.beside_border(drawn.stop_line) if drawn.kind == "inner" or drawn.under else ()
+    for group in adrift(read.pieces, read.met, seams, roads):
         what = "A line" if len(group.lines) == 1 else f"{len(group.lines)} lines"
         sentence = (
             f"{what} in {read.words(group.nearest)} cannot be reached without a jump of {inches(group.gap)}: "

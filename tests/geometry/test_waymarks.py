@@ -10,10 +10,9 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, MultiLineString, Polygon
 from shapely.geometry import Point as Spot
 
-from geometry.errors import OptionError
 from geometry.plan import BorderPlan, Request, lay_out
 from geometry.plane import Point, distance, flat
-from geometry.waymarks import ARROW, CLEAR, EVERY, LARGEST_TYPE, Waymarks, leave_points, waymarks
+from geometry.waymarks import ARROW, CLEAR, EVERY, LARGEST_TYPE, Waymarks, waymarks
 
 CORNERS = ["mitred", "large", "square"]
 ORDERS = ["sections", "zigzag", "across"]
@@ -124,53 +123,3 @@ def test_type_is_never_smaller_than_can_be_read_nor_larger_than_needed(width: fl
     plan = _plan(widths=(width,) * 4, quilt_width=60.0, quilt_height=60.0, fill="none")
     size = waymarks(plan.runs(), plan.sections, plan.border.sides[0].height, least).size
     assert least <= size <= max(least, LARGEST_TYPE)
-
-
-def _cost(pair: tuple[Point, Point], height: float) -> float:
-    return sum(abs(dot.y - height) for dot in pair) + 2 * abs(pair[0].y - pair[1].y)
-
-
-@given(
-    st.floats(20, 100),
-    st.floats(20, 100),
-    st.tuples(*[st.floats(2, 6)] * 4),
-    st.floats(1, 40),
-    st.sampled_from(CORNERS),
-)
-@settings(max_examples=60, deadline=None, derandomize=True)
-def test_leave_points_are_the_dots_nearest_to_every_so_many_inches(
-    wide: float, high: float, widths: tuple[float, float, float, float], every: float, corner: str
-) -> None:
-    """A pair for each step, one dot on either side, as near to the height and as level as any two: tried all."""
-    plan = _plan(quilt_width=wide, quilt_height=high, widths=widths, fill="none", corner=corner)
-    top, bottom = widths[0], high - widths[2]
-    if every >= bottom - top:
-        with pytest.raises(OptionError, match=r"every .* less than the side, .*: please give"):
-            leave_points(plan.border, plan.zigzags, every)
-        return
-    found = leave_points(plan.border, plan.zigzags, every)
-    left, right = plan.zigzags[3].dots, plan.zigzags[1].dots
-    assert len(set(found)) == len(found)
-    assert set(found) <= {*left, *right}
-    step = 1
-    while top + step * every < bottom - 1e-9:
-        height = top + step * every
-        best = min(_cost(pair, height) for pair in itertools.product(left, right))
-        mine = min(_cost(pair, height) for pair in itertools.product(set(left) & {*found}, set(right) & {*found}))
-        assert mine == pytest.approx(best, abs=1e-9)
-        step += 1
-
-
-@pytest.mark.parametrize("every", [-1.0, 0.0, 1e-9, 0.5, 32.0, 1000.0])
-def test_leave_points_that_cannot_be_had_are_refused(every: float) -> None:
-    """No length, hardly any, or as long as the side: one sentence with the numbers."""
-    plan = _plan(fill="none")
-    with pytest.raises(OptionError, match=r"^Leave-and-return .*; it must be .*: please give a length such as 18\.$"):
-        leave_points(plan.border, plan.zigzags, every)
-
-
-def test_on_an_even_border_both_points_of_a_pair_are_level() -> None:
-    """30 by 40 with 4 in: the seam is 32 high and its dots 8 apart, so 18 down is the one at 16."""
-    plan = _plan(size="repeat", repeat=8.0)
-    found = leave_points(plan.border, plan.zigzags, 18)
-    assert sorted(found) == [Point(4, 20), Point(26, 20)]
