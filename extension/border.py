@@ -6,9 +6,9 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension import estimate_report
+from extension.belonging import drawn_for
 from extension.drawing import draw
 from extension.entry import add_document, from_editor
-from extension.ground import drawn_for
 from extension.options import BORDER_OPTIONS, add_options, read_options
 from extension.request import read_jobs
 from extension.tool import DONE, load, write
