@@ -15,6 +15,7 @@ from geometry.errors import DrawingError
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plane import Affine, Point, distance, distance_to_piece, flat, inside
 from geometry.quilt import side_in_words
+from geometry.tiers import mid_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -65,6 +66,7 @@ def look_at(document: Document, layer: etree._Element) -> tuple[Drawn, Ground]:
         # made smaller, its points are nearer to the edge than the binding allows
         options["binding"] if border.kind == "outer" and ground.stretch < 1 - SHRUNK else None,
         _turned(border),
+        mid_lines(border, options["tiers"]),
     ), ground  # fmt: skip
 
 
@@ -130,13 +132,20 @@ def _sides(ground: Ground) -> Iterator[DrawnSide]:
 
 
 def _corner_lines(ground: Ground) -> Iterator[CornerLine]:
-    sides = ground.border.sides
+    sides = [side for band in ground.bands for side in band.sides]
+    tiers = len(ground.bands) > 1
     for _, line in ground.lines("zigzag", "corner-line"):
         points = flat(line)
-        pivots = [(side.end, side.name) for side in sides]
-        pivots += [(side.start, side.name) for side in sides if side.open_start]
-        _, name = min(pivots, key=lambda pivot: min(distance(pivot[0], point) for point in (points[0], points[-1])))
+        ways = [(side.end, side.far_end, side.name) for side in sides]
+        ways += [(side.start, side.far_start, side.name) for side in sides if side.open_start]
+        _, name = min((_off(points, one, other, tiers=tiers), name) for one, other, name in ways)
         yield CornerLine(name, line)
+
+
+def _off(line: Line, pivot: Point, across: Point, *, tiers: bool) -> float:
+    """How far a line is from a pivot, and where there are tiers also from the corner across, whichever way it was drawn."""
+    ways = ((line[0], line[-1]), (line[-1], line[0]))
+    return min(distance(one, pivot) + (distance(other, across) if tiers else 0.0) for one, other in ways)
 
 
 def _places(ground: Ground) -> dict[str, tuple[str, str, Line]]:

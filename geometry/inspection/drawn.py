@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.plane import Curve, Line, Point, cross, distance
+from geometry.quilt import side_and_tier
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -45,8 +46,10 @@ class CornerLine(NamedTuple):
 
 
 def side_in_words(name: str) -> str:
-    """What a quilter calls a side: `the top`, or `side 3` of a polygon."""
-    return f"side {name}" if name.isdecimal() else f"the {name}"
+    """What a quilter calls a side: `the top`, or `side 3` of a polygon; `tier 2 of the top`."""
+    side, tier = side_and_tier(name)
+    words = f"side {side}" if side.isdecimal() else f"the {side}"
+    return words if tier == 1 else f"tier {tier} of {words}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +111,7 @@ class Drawn:
         others: lines that belong to no border; those of them in the centre tell how densely that is quilted.
         under: lines may run on under the binding, and runs may travel there.
         order: which line after which, for finding out how often one is stitched.
+        mid_lines: corners of the lines between tiers, lowest first, as those of the seam.
         turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does. It must be told
             where a side has no border.
     """
@@ -124,6 +128,26 @@ class Drawn:
     order: Order = "sections"
     room: float | None = None
     turned: tuple[bool, ...] = ()
+    mid_lines: tuple[Line, ...] = ()
+
+    @property
+    def tiers(self) -> tuple[Drawn, ...]:
+        """The border as one, or cut into its bands: each with its own zigzags, corner lines and sections."""
+        if not self.mid_lines:
+            return (self,)
+        rails = (self.seam, *self.mid_lines, self.stop_line)
+        return tuple(
+            replace(
+                self,
+                seam=low,
+                stop_line=high,
+                mid_lines=(),
+                zigzags=tuple(one for one in self.zigzags if side_and_tier(one.name)[1] == tier),
+                corner_lines=tuple(one for one in self.corner_lines if side_and_tier(one.side)[1] == tier),
+                sections=tuple(one for one in self.sections if side_and_tier(one.side)[1] == tier),
+            )
+            for tier, (low, high) in enumerate(itertools.pairwise(rails), 1)
+        )
 
     @property
     def bordered(self) -> tuple[bool, ...]:

@@ -104,6 +104,26 @@ def read_skeleton(drawn: Drawn, stop: Region) -> Skeleton:
         drawn: the drawing.
         stop: the region within the stop line, from `outside.region`.
     """
+    tiers = drawn.tiers
+    if len(tiers) == 1:
+        return _read_tier(drawn, stop)
+    read = [_read_tier(tier, stop) for tier in tiers]
+    numbers = {section.name: number for number, section in enumerate(drawn.sections)}
+    now = {section.name: section for one in read for section in one.sections}
+    shaken = {numbers[one.sections[number].name] for one in read for number in one.shaken}
+    return Skeleton(
+        tuple(found for one in read for found in one.found),
+        tuple(now.get(section.name, section) for section in drawn.sections),
+        frozenset(shaken),
+        tuple(track for one in read for track in one.tracks),
+        {side: lines for one in read for side, lines in one.crossings.items()},
+        {side: line for one in read for side, line in one.openings.items()},
+        drawn.bordered,
+    )
+
+
+def _read_tier(drawn: Drawn, stop: Region) -> Skeleton:
+    """The same of one tier, or of a border without any."""
     found: list[Misplaced] = []
     joints: list[_Joint] = []
     drawn_sides = (side for side in drawn.zigzags if len(set(side.line)) > 1)

@@ -15,6 +15,7 @@ from geometry.graph import MEETING
 from geometry.needle import Strip
 from geometry.order import stitch
 from geometry.plane import Affine, Point, along, cross, distance, middle
+from geometry.quilt import side_and_tier
 from geometry.sections import LEFT, RIGHT, Section
 
 if TYPE_CHECKING:
@@ -42,7 +43,8 @@ def strips(skeleton: Skeleton, unbroken: AbstractSet[str] = frozenset()) -> tupl
 
     `unbroken` names the sections with one line that nothing meets but at its ends.
     """
-    moulds = _Moulds(unbroken)
+    tiers = max((side_and_tier(track.side)[1] for track in skeleton.tracks), default=1)
+    moulds = _Moulds(unbroken, tiers)
     found = []
     for track in skeleton.tracks:
         sections = [section for section in skeleton.sections if section.side == track.side]
@@ -66,8 +68,9 @@ def strips(skeleton: Skeleton, unbroken: AbstractSet[str] = frozenset()) -> tupl
             moulds.filled(section, section.place - begins, bases["corner"] - begins)
             for section in sorted(sections, key=_in_order)
         )
-        found.append(Strip(track.side, dots, points, crossings, filled, bool(first), opening, ends))
-    return tuple(found) if len(found) == sum(skeleton.bordered) else None
+        _, tier = side_and_tier(track.side)
+        found.append(Strip(track.side, dots, points, crossings, filled, bool(first), opening, ends, tier))
+    return tuple(found) if len(found) == tiers * sum(skeleton.bordered) else None
 
 
 def _in_order(section: DrawnSection) -> tuple[int, int]:
@@ -85,9 +88,9 @@ class _Mould(NamedTuple):
 class _Moulds:
     """Sections as the needle takes them; those that are alike share one fill in standard position."""
 
-    def __init__(self, unbroken: AbstractSet[str]) -> None:
+    def __init__(self, unbroken: AbstractSet[str], tiers: int = 1) -> None:
         """Begin without any; `unbroken` names the sections with one unbroken line."""
-        self._unbroken = unbroken
+        self._unbroken, self._tiers = unbroken, tiers
         self._known: dict[tuple[object, ...], list[_Mould]] = {}
 
     def filled(self, section: DrawnSection, place: int, in_corner: int) -> FilledSection:
@@ -99,6 +102,7 @@ class _Moulds:
         whole = Section(
             section.name, section.side, section.place, section.base, section.corners,
             LEFT if place == 1 else RIGHT, tip_only=section.four_sided and in_corner > 2,  # noqa: PLR2004
+            tier=side_and_tier(section.side)[1], tiers=self._tiers,
         )  # fmt: skip
         # a four-sided piece may have its tip on the line from left to right; its bend never lies there
         corners = (whole.left, whole.right, whole.middle if section.four_sided else whole.tip)

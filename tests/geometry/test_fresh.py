@@ -11,6 +11,7 @@ from geometry.fills.catalogue import CATALOGUE
 from geometry.findings import inspect
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
 from geometry.plan import Request, lay_out
+from geometry.tiers import mid_lines
 
 if TYPE_CHECKING:
     from geometry.plan import BorderPlan
@@ -34,7 +35,7 @@ def as_drawn(plan: BorderPlan) -> Drawn:
             )
             for one in plan.sections
         ),
-        (), plan.request.under, plan.request.order,
+        (), plan.request.under, plan.request.order, mid_lines=mid_lines(border, plan.request.tiers),
     )  # fmt: skip
 
 
