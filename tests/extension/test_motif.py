@@ -240,7 +240,8 @@ def test_two_borders_can_be_selected_with_it(border: Border) -> None:
 )  # fmt: skip
 def test_wherever_it_lies_and_however_large_it_is_it_is_the_same_drawing(around: str, own: str, border: Border) -> None:
     """To a thousandth of an inch in every section; the transforms around it count as its own does."""
-    moved = f'<g transform="{around}">{LEAF.replace("<path", f'<path transform="{own}"')}</g>'
+    leaf = LEAF.replace(" id=", f' transform="{own}" id=')
+    moved = f'<g transform="{around}">{leaf}</g>'
     wanted, found = (_paths(border(_quilt(drawn), *MOTIF, "--motif", "shape")) for drawn in (LEAF, moved))
     assert wanted.keys() == found.keys()
     for name, (path,) in wanted.items():
