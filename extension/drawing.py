@@ -151,7 +151,7 @@ def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried:
                 for hand in carried.by_hand[name]:
                     _draw_by_hand(pen, section, hand, ids)
             else:
-                draw_section(pen, section, filled, carried.own.get(name, 0.0) if carried is not None else 0.0)
+                draw_section(pen, section, filled, carried.own.get(name) if carried is not None else None)
             if carried is not None and name in carried.places:
                 set_value(section, "place", f"{carried.places[name]:.9g}")
 
@@ -164,13 +164,13 @@ def section_label(filled: FilledSection) -> str:
     return f"{side_label(section.side)}, {what} {section.place}, {filled.fill_name}"
 
 
-def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: float = 0.0) -> None:
+def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: float | None = None) -> None:
     """Draw a section's fill into its group, and write down what it is.
 
     `own` is the spacing asked for where she gave the section a fill of its own.
     """
     _describe(pen, group, filled, filled)
-    set_value(group, "own", f"{own:.9g}" if own else "")
+    set_value(group, "own", "" if own is None else f"{own:.9g}")
     if filled.fill.lines:
         path = pen.path(group, filled.fill.lines, "fill", filled.fill_name.capitalize())
         set_value(path, "part", "fill")

@@ -104,7 +104,11 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
         return Carried(plan, {}, {}, {}, tuple(_strangers(layer, set())), {}, {}, None)
     # a drawing of hers that filled a section may be gone; its lines are still there
     edited = [one for one in old.sections if is_by_hand(one, old.ground.stretch) or _own_motif(one)]
-    own = {one.section.name: spacing for one in old.sections if (spacing := _own_spacing(one)) and one not in edited}
+    own = {
+        one.section.name: spacing
+        for one in old.sections
+        if (spacing := _own_spacing(one)) is not None and one not in edited
+    }
     before, after = [one.section for one in old.sections], [one.section for one in plan.sections]
     places = relative_places(before) | {one.section.name: place for one in old.sections if (place := _first_place(one))}
     precious = [one.section for one in old.sections if one in edited or one.section.name in own]
@@ -147,7 +151,7 @@ def is_by_hand(one: StandingSection, stretch: float) -> bool:
 
 
 def _own_motif(one: StandingSection) -> bool:
-    return one.fill_name == MOTIF and bool(_own_spacing(one))
+    return one.fill_name == MOTIF and _own_spacing(one) is not None
 
 
 def _first_place(one: StandingSection) -> float:
@@ -159,13 +163,13 @@ def _first_place(one: StandingSection) -> float:
     return place if 0 < place < 1 else 0.0
 
 
-def _own_spacing(one: StandingSection) -> float:
-    """The spacing asked for when a section was given another fill; 0 if it was not."""
+def _own_spacing(one: StandingSection) -> float | None:
+    """The spacing asked for when a section was given another fill; None if it was not."""
     try:
-        spacing = float(value_of(one.group, "own")) if one.group is not None else 0.0
+        spacing = float(value_of(one.group, "own")) if one.group is not None else math.nan
     except ValueError:
-        return 0.0
-    return spacing if math.isfinite(spacing) and spacing > 0 else 0.0
+        return None
+    return spacing if math.isfinite(spacing) and spacing >= 0 else None
 
 
 def _carried(one: StandingSection, new: Section, old: Standing) -> Iterator[HandLine]:

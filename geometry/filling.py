@@ -146,7 +146,7 @@ def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
     if name == NONE:
         return Fill((), spacing)
     if spacing < FINEST:
-        return Fill((), spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
+        return Fill((), spacing, f"lines {spacing:g} in apart would cut the quilt; they must be at least 1/16 in apart")
     drawn = request.motif
     draw = entry(name).draw if drawn is None or name != MOTIF else partial(motif.draw, drawn)
     if not request.echo:

@@ -200,14 +200,28 @@ def refilled(
         plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
     )
     _check(replace(request, fill=fill))
+    return _filled_anew(plan, names, request, fill)
+
+
+def redrawn(plan: BorderPlan, names: Collection[str], order: Order) -> BorderPlan:
+    """The same border, some sections, given by name, filled anew as its request asks, for another order.
+
+    Where the fill is a motif that is not given, they are left empty.
+    """
+    return _filled_anew(plan, names, replace(plan.request, order=order))
+
+
+def _filled_anew(plan: BorderPlan, names: Collection[str], request: Request, fill: str = SAME) -> BorderPlan:
+    """The sections of those names filled with another fill, or (`same`) each with the one the request asks for."""
     corners = {one.side.name: number for number, one, _ in turns(plan.zigzags)}
     unfilled = []
     for one in plan.sections:
-        name = fill if one.section.name in names else _fill_name(request, one.section)
+        name = fill if fill != SAME and one.section.name in names else _fill_name(request, one.section)
         if name == MOTIF and request.motif is None:
             name = NONE  # as it stands it stays
         unfilled.append(Unfilled(one.section, name, _passage(request, name, one.section, corners[one.section.side])))
-    filled, _ = fill_all(request, unfilled)
+    settled = replace(request, echo=echo_lines_for_all(request, unfilled)) if request.echo else request
+    filled, _ = fill_all(settled, unfilled)
     return replace(
         plan,
         sections=tuple(
