@@ -23,7 +23,7 @@ from geometry.fitting import (
     fit_side,
     repeat_of,
 )
-from geometry.lengths import LONGEST_IN, about
+from geometry.lengths import LONGEST_IN, RULER, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, goes_across, stitch
 from geometry.patchwork import NO_MARKS, Patchwork, fits_on_marks
@@ -329,14 +329,26 @@ def _check(request: Request) -> None:
 
 
 def _check_corners(request: Request, border: Border) -> None:
-    """A square corner has its lines square to both edges, and at an inward corner they would leave the border."""
+    """A square corner has its lines square to both edges, and at some corners they would leave the border."""
+    if request.corner != "square":
+        return
     names = side_names(len(border.edge))
-    has = [not request.sides or name in request.sides for name in names]
-    for number, inward in enumerate(inward_corners(border.edge)):
-        if inward and request.corner == "square" and has[number - 1] and has[number]:
+    inward = dict(zip(names, inward_corners(border.edge), strict=True))
+    for before, after in zip(border.sides, (*border.sides[1:], border.sides[0]), strict=True):
+        if before.open_end:
+            continue
+        corner = corner_in_words(names, names.index(after.name))
+        if inward[after.name]:
             raise OptionError(
-                f"Square corners are asked for, and {corner_in_words(names, number)} is an inward one; such a corner must be "
-                "mitred or large: please choose one of these."
+                f"Square corners are asked for, and {corner} is an inward one; such a corner must be mitred or large: please "
+                "choose one of these."
+            )
+        # the pivot's feet on either side: where widths are unlike and the corner is blunt, one lies beyond it
+        room = min(before.place(before.stop_end) - before.length, -after.place(after.stop_start))
+        if room < 1 / RULER:
+            raise OptionError(
+                f"Square corners are asked for, and at {corner} a line square to the narrower border would miss it; such a "
+                "corner must be mitred or large, or its widths more alike: please choose one of these."
             )
 
 

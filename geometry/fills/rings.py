@@ -53,6 +53,20 @@ class Ring:
         )
 
     @property
+    def angle_right(self) -> float:
+        """Degrees of the corner on the right."""
+        return self._angle(self.right)
+
+    @property
+    def angle_left(self) -> float:
+        """Degrees of the corner on the left."""
+        return self._angle(self.left)
+
+    def _angle(self, end: Point) -> float:
+        one, other = self.bottom.minus(end), self.top.minus(end)
+        return math.degrees(abs(math.atan2(cross(one, other), one.x * other.x + one.y * other.y)))
+
+    @property
     def thickness(self) -> float:
         """Inches between the sides that do not meet."""
         sides = [(self.bottom, self.right), (self.right, self.top), (self.top, self.left), (self.left, self.bottom)]

@@ -147,6 +147,10 @@ class Shape:
             distance_to_line(self.middle, self.left, self.tip), distance_to_line(self.middle, self.right, self.tip)
         )
 
+    def depth_beside(self, across: float) -> float:
+        """The same to the diagonal on one side: the right one where `across` is above 0."""
+        return distance_to_line(self.middle, self.right if across > 0 else self.left, self.tip)
+
     @property
     def height(self) -> float:
         """Inches from the tip, square to the (farther half of the) base."""

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 FEWEST = 4
 """Sections of one kind from which on a median says what is usual."""
 
+FEWEST_BY_TURNS = 6
+"""The same for pieces of corners that are stitched in one of two ways by turns: a piece alone in its way is not odd."""
+
 SAME_SPACING = 0.01
 """Share by which spacings may differ and still be the same."""
 
@@ -50,10 +53,13 @@ def off_by(own: float, usual: float) -> float:
     return 100 * (own / usual - 1)
 
 
-def uneven(sections: Sequence[DrawnSection], stitched: Sequence[float], most_percent: float) -> list[Uneven]:
+def uneven(
+    sections: Sequence[DrawnSection], stitched: Sequence[float], most_percent: float, *, by_turns: bool = False
+) -> list[Uneven]:
     """Sections quilted more than `most_percent` off the median of their fellows, themselves included.
 
-    `stitched` gives each section's inches of line; sections without any are left out.
+    `stitched` gives each section's inches of line; sections without any are left out. With `by_turns` the two pieces of a
+    mitred corner are stitched in different ways.
     """
     import numpy as np
 
@@ -64,8 +70,9 @@ def uneven(sections: Sequence[DrawnSection], stitched: Sequence[float], most_per
             kind = (section.fill_name, section.base, len(section.corners), _anticlockwise(section.corners))
             kinds.setdefault(kind, []).append(number)
     found = []
-    for (_, base, _, _), numbers in kinds.items():
+    for (_, base, corners, _), numbers in kinds.items():
         share = SAME_CORNER if base == "corner" else SAME_SIZE
+        fewest = FEWEST_BY_TURNS if base == "corner" and by_turns and corners == 3 else FEWEST  # noqa: PLR2004 - a triangle
         area = np.array([area_of(sections[number].corners) for number in numbers])
         sides = np.array([_side_lengths(sections[number].corners) for number in numbers])
         spacing = np.array([sections[number].spacing for number in numbers])
@@ -74,7 +81,7 @@ def uneven(sections: Sequence[DrawnSection], stitched: Sequence[float], most_per
             alike = np.abs(spacing / spacing[place] - 1) <= SAME_SPACING
             alike &= np.abs(area / area[place] - 1) <= share
             alike &= (np.abs(sides / sides[place] - 1) <= share).all(axis=1)
-            if alike.sum() < FEWEST:
+            if alike.sum() < fewest:
                 continue
             usual = float(np.median(density[alike]))
             percent = off_by(float(density[place]), usual)

@@ -238,7 +238,8 @@ def open_areas(read: Read) -> Iterator[Evidence]:
 
 def unevenly_quilted(read: Read) -> Iterator[Evidence]:
     """Sections quilted more or less than their fellows, and the border against the centre if lines lie there."""
-    for one in uneven(read.sections, read.stitched_in(), read.limits.uneven):
+    by_turns = read.drawn.order != "sections"
+    for one in uneven(read.sections, read.stitched_in(), read.limits.uneven, by_turns=by_turns):
         section = read.sections[one.section]
         sentence = (
             f"There is {_more(one.percent)} stitching in {section.words} than in others like it, "
