@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 DOT = 0.08
 """Inches from the centre of a dot to its rim."""
 
+TAKEN_OUT = "taken out"
+"""Stands for the fingerprint of a fill that she took out; no lines have it."""
+
 
 def draw(
     document: Document, job: Job, drawn: Drawn, before: etree._Element | None, carried: Carried | None = None
@@ -49,9 +52,7 @@ def draw(
     set_value(layer, "version", VERSION)
     set_value(layer, "recipe", recipe(job, plan))
     parts = emptied(layer, ids)
-    place = onto(layer, document).after(job.place)
-    carried = carried.drawn_at(place) if carried is not None else None
-    pen = Pen(place)
+    pen = Pen(onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan, measured=bool(job.options["measured"]))
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan, ids, carried)
@@ -148,6 +149,9 @@ def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried:
             section.set("id", ids.free(f"{before}-{name}"))
             if carried is not None and name in carried.by_hand:
                 _describe(pen, section, filled, carried.fresh[name])
+                if not carried.by_hand[name] and not carried.fresh[name].fill.lines:
+                    # where nothing would be drawn now, it must still be told that she took a fill out
+                    set_value(section, "drawn", TAKEN_OUT)
                 for hand in carried.by_hand[name]:
                     _draw_by_hand(pen, section, hand, ids)
             else:
