@@ -19,10 +19,10 @@ from geometry.matching import Density, Match, matching_spacing
 from geometry.sections import LEFT, RIGHT
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from geometry.plan import Request
-    from geometry.plane import Affine
+    from geometry.plane import Affine, Point
     from geometry.sections import Base, Section
 
 
@@ -50,15 +50,15 @@ _Known = dict[tuple[Shape, str, float, type, bool], Fill]
 def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[FilledSection, ...], tuple[Match, ...]]:
     """The sections with their fills, in the same order, and how those fills were matched, where that was asked for."""
     known: _Known = {}
-    seeds = _seeds(request, sections)
+    seeds, from_tip = _seeds(request, sections), _begun_at_tip(sections)
     on_seam = [
-        _piece(request, unfilled, seeds[unfilled.section.name], beset=True)
+        _piece(request, unfilled, seeds[unfilled.section.name], from_tip, beset=True)
         for unfilled in sections
         if unfilled.section.base == "inner"
     ]
     # with echo lines round it a fill does not reach the dots; there is room for the lines of others
     beset = not all(_drawn(request, piece, request.spacing, known).echo_lines for piece in on_seam)
-    pieces = [_piece(request, unfilled, seeds[unfilled.section.name], beset=beset) for unfilled in sections]
+    pieces = [_piece(request, unfilled, seeds[unfilled.section.name], from_tip, beset=beset) for unfilled in sections]
     matches = tuple(_matches(request, pieces, known)) if request.match else ()
     spacings = {match.base: match.spacing for match in matches}
     filled = []
@@ -77,7 +77,9 @@ def echo_lines_for_all(request: Request, sections: Iterable[Unfilled]) -> int:
     Corner pieces may be smaller and then have fewer; triangles without room for any do not count.
     """
     known: _Known = {}
-    pieces = [_piece(request, unfilled, 0, beset=False) for unfilled in sections if unfilled.section.base != "corner"]
+    pieces = [
+        _piece(request, unfilled, 0, (), beset=False) for unfilled in sections if unfilled.section.base != "corner"
+    ]
     room = {_drawn(request, piece, request.spacing, known).echo_lines for piece in pieces}
     return min(room - {0}, default=request.echo)
 
@@ -109,7 +111,7 @@ def _seeds(request: Request, sections: Sequence[Unfilled]) -> dict[str, int]:
     return found
 
 
-def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _Piece:
+def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection[str], *, beset: bool) -> _Piece:
     """The section as its fill sees it; `beset` when lines of the fills on the seam end at the dots."""
     section, name, passage = unfilled
     seam = section.base != "corner" if request.kind == "inner" else section.on_seam or request.under
@@ -124,9 +126,39 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _
         # home from the far end of the line across the corner, not from a point of the zigzag
         section = replace(section, hand=RIGHT if section.hand == LEFT else LEFT)
     shape, place = standard(section, seam=seam and not section.on_mid_line, passage=passage, others_at_tip=others)
-    if section.on_mid_line and passage == "home" and not (section.tiers > 2 and 1 < section.tier < section.tiers):  # noqa: PLR2004
-        shape = replace(shape, tip_only=True)
+    if section.tiers > 1 and passage == "home" and section.base != "corner":
+        shape = _in_tier(shape, unfilled, from_tip)
     return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
+
+
+def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str]) -> Shape:
+    """A triangle as its fill sees it where there are tiers: at the points that two of them share four diagonals meet already.
+
+    A fill that does not begin at a corner of its base keeps clear of both; it begins at the tip.
+    """
+    section, name, _ = unfilled
+    if name == "diamonds":
+        # its rings come to both corners; on the border seam they are reached along it
+        return replace(shape, short=True, tip_only=not shape.seam, room_at_tip=2)
+    if section.name in from_tip:
+        return replace(shape, tip_only=True, room_at_tip=max(1, shape.room_at_tip))
+    return shape
+
+
+def _begun_at_tip(sections: Sequence[Unfilled]) -> set[str]:
+    """The triangles on a line between two tiers whose fills begin at the tip, on the border's seam or stop line.
+
+    All of the lowest and the highest tier do, but for those at whose tip two neighbours begin that bring two lines each.
+    """
+    begun: Counter[Point] = Counter()
+    for section, name, passage in sections:
+        if section.base != "corner" and not section.on_mid_line and passage == "home":
+            begun[section.left if section.hand == LEFT else section.right] += lines_at_corner(name, "home") // 2
+    return {
+        section.name
+        for section, _, passage in sections
+        if section.on_mid_line and passage == "home" and section.tier in {1, section.tiers} and begun[section.tip] < 2  # noqa: PLR2004
+    }
 
 
 def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, running_on: bool = False) -> Fill:

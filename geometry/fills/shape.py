@@ -263,6 +263,8 @@ def working_triangles(shape: Shape) -> list[WorkingTriangle]:
     home, other = shape.right, shape.left
     if shape.passage == "tip":
         return [WorkingTriangle((home, shape.tip, other), across=True)]
+    if shape.tip_only:
+        return [WorkingTriangle((shape.tip, home, other), across=False)]
     return [WorkingTriangle((home, other, shape.tip), across=shape.passage == "across")]
 
 
