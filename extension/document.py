@@ -10,8 +10,7 @@ from __future__ import annotations
 import codecs
 import re
 import zlib
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from xml.parsers import expat
 
 from lxml import etree
@@ -57,8 +56,7 @@ def value_of(element: etree._Element, name: str) -> str:
     return str(element.get(f"{{{CW}}}{name}") or "")
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(NamedTuple):
     """A parsed SVG document and how it was declared."""
 
     root: etree._Element

@@ -130,7 +130,7 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
         for one in plan.sections
     )
     return Carried(
-        replace(plan, sections=sections), hand, {name: fresh[name] for name in hand},
+        plan._replace(sections=sections), hand, {name: fresh[name] for name in hand},
         {became[name]: spacing for name, spacing in own.items() if name in became}, tuple(lost),
         {new: places[name] for name, new in became.items()}, nearest(after, [one.section for one in old.sections if one.lines]), old.place,
     )  # fmt: skip

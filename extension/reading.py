@@ -8,7 +8,7 @@ which kind of border it is, what was asked for, where the corners are of which k
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from extension.gathering import StandingSection, gather, places_of, standing_sections
@@ -152,7 +152,7 @@ def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
         turned = one.side.turned_start
         start = _snapped(one.line[0], (before.line[-1],))
         dots = one.dots if turned else (start, *one.dots[1:])
-        joined.append(replace(one, dots=dots, points=(start, *one.points[1:]) if turned else one.points))
+        joined.append(one._replace(dots=dots, points=(start, *one.points[1:]) if turned else one.points))
     return tuple(joined)
 
 

@@ -6,7 +6,6 @@ Congruent sections are worked out once.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -119,7 +118,7 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, *, beset: bool) -> _
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
     shape, place = standard(section, seam=seam, passage=passage, others_at_tip=others)
-    return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
+    return _Piece(section, name, shape._replace(seed=seed) if is_free(name) else shape, place)
 
 
 def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, running_on: bool = False) -> Fill:
@@ -128,8 +127,8 @@ def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, ru
     key = (shape, piece.name, spacing, type(spacing), running_on)
     if key not in known and running_on:
         fill = _drawn(request, piece, spacing, known)
-        longer = replace(fill, lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
-        known[key] = replace(longer, hidden=longer.length - fill.length)
+        longer = fill._replace(lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
+        known[key] = longer._replace(hidden=longer.length - fill.length)
     elif key not in known:
         known[key] = _fill(request, shape, piece.name, spacing)
     return known[key]

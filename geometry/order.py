@@ -12,7 +12,6 @@ Everything is derived from lines, whoever drew them.
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.needle import Needle, Run, Strip, cheapest
@@ -49,7 +48,7 @@ def stitch(
             runs = list(_zigzag_first(chain, needle))
         else:
             runs = [_by_sections(chain, needle)]
-        found += runs if not chain.words else (replace(run, name=f"{chain.words}: {run.name.lower()}") for run in runs)
+        found += runs if not chain.words else (run.named(f"{chain.words}: {run.name.lower()}") for run in runs)
     return tuple(found)
 
 

@@ -6,8 +6,7 @@ out from the plan by `order`; nothing is drawn here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
@@ -58,8 +57,7 @@ MOST_SECTIONS = 4000
 """The editor slows down with thousands of objects."""
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(NamedTuple):
     """What the designer asked for, in inches of quilt.
 
     Attributes:
@@ -120,8 +118,7 @@ class Request:
         return self.binding / 2 if self.under else 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class BorderPlan:
+class BorderPlan(NamedTuple):
     """The border laid out: everything a drawing, a table or a check needs, in inches.
 
     `matches` tells the spacings of fills that follow the first one's density, where that was asked for.
@@ -174,7 +171,7 @@ def lay_out(request: Request) -> BorderPlan:
     following = (*zigzags[1:], zigzags[0])
     crossings = tuple(corner_lines(one, two, request.corner) for one, two in zip(zigzags, following, strict=True))
     settled = (
-        replace(request, echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
+        request._replace(echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
     )
     sections, matches = fill_all(settled, _sections(settled, zigzags))
     return BorderPlan(request, border, zigzags, crossings, sections, matches)
@@ -188,10 +185,10 @@ def refilled(
     Raises:
         QuiltError: there is no such fill, or the spacing is below 0.
     """
-    request = replace(
-        plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
+    request = plan.request._replace(
+        spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
     )
-    _check(replace(request, fill=fill))
+    _check(request._replace(fill=fill))
     corners = {zigzag.side.name: number for number, zigzag in enumerate(plan.zigzags)}
     unfilled = []
     for one in plan.sections:
@@ -200,8 +197,7 @@ def refilled(
             name = NONE  # as it stands it stays
         unfilled.append(Unfilled(one.section, name, _passage(request, name, one.section, corners[one.section.side])))
     filled, _ = fill_all(request, unfilled)
-    return replace(
-        plan,
+    return plan._replace(
         sections=tuple(
             new if old.section.name in names else old for old, new in zip(plan.sections, filled, strict=True)
         ),
