@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 from extension.document import SVG, value_of
@@ -88,7 +88,7 @@ def places_of(
             found[section.name] = section
         for section in corner_sections(one, two, corner, number):
             corners = tuple(drawn.get(point, point) for point in section.corners)
-            found[section.name] = replace(section, corners=corners)
+            found[section.name] = section._replace(corners=corners)
     return found
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import CW, SVG, side_of, value_of
@@ -42,8 +41,7 @@ EVEN = 1e-3
 """Share by which a border may be stretched one way more than the other before it is refused."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(NamedTuple):
     """Where a border lies, and what it was drawn with.
 
     Attributes:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import copy
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lxml import etree
@@ -129,7 +129,7 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan, place: Af
         for one in plan.sections
     )
     return Carried(
-        replace(plan, sections=sections), hand, {name: fresh[name] for name in hand},
+        plan._replace(sections=sections), hand, {name: fresh[name] for name in hand},
         {became[name]: spacing for name, spacing in own.items() if name in became}, tuple(lost),
         {new: places[name] for name, new in became.items()}, nearest(after, [one.section for one in old.sections if one.lines], stood), old.place,
     )  # fmt: skip

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from extension.document import value_of
 from extension.marking import parted, read_guide
@@ -34,8 +33,7 @@ SAME_NAMES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """One border to draw.
 
     Attributes:

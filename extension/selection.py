@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 from extension.document import SVG
 from extension.page import INCHES, absolute_length
@@ -29,8 +28,7 @@ _CURVED = re.compile(r"[csqtaCSQTA]")
 _GEOMETRY_IN_STYLE = re.compile(r"(?<![-\w])(?:x|y|width|height|d|transform|translate|rotate|scale)\s*:")
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(NamedTuple):
     """A selected shape of straight sides.
 
     Attributes:

@@ -6,7 +6,6 @@ Congruent sections are worked out once.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -124,11 +123,11 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
     if section.base == "corner" and passage == "tip" and inner == "home":
         # home from the far end of the line across the corner, not from a point of the zigzag
-        section = replace(section, hand=RIGHT if section.hand == LEFT else LEFT)
+        section = section._replace(hand=RIGHT if section.hand == LEFT else LEFT)
     shape, place = standard(section, seam=seam and not section.on_mid_line, passage=passage, others_at_tip=others)
     if section.tiers > 1 and passage == "home" and section.base != "corner":
         shape = _in_tier(shape, unfilled, from_tip)
-    return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
+    return _Piece(section, name, shape._replace(seed=seed) if is_free(name) else shape, place)
 
 
 def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str]) -> Shape:
@@ -139,9 +138,9 @@ def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str]) -> Sha
     section, name, _ = unfilled
     if name == "diamonds":
         # its rings come to both corners; on the border seam they are reached along it
-        return replace(shape, short=True, tip_only=not shape.seam, room_at_tip=2)
+        return shape._replace(short=True, tip_only=not shape.seam, room_at_tip=2)
     if section.name in from_tip:
-        return replace(shape, tip_only=True, room_at_tip=max(1, shape.room_at_tip))
+        return shape._replace(tip_only=True, room_at_tip=max(1, shape.room_at_tip))
     return shape
 
 
@@ -167,8 +166,8 @@ def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, ru
     key = (shape, piece.name, spacing, type(spacing), running_on)
     if key not in known and running_on:
         fill = _drawn(request, piece, spacing, known)
-        longer = replace(fill, lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
-        known[key] = replace(longer, hidden=longer.length - fill.length)
+        longer = fill._replace(lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
+        known[key] = longer._replace(hidden=longer.length - fill.length)
     elif key not in known:
         known[key] = _fill(request, shape, piece.name, spacing)
     return known[key]

@@ -6,8 +6,7 @@ out from the plan by `order`; nothing is drawn here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
@@ -60,8 +59,7 @@ MOST_SECTIONS = 4000
 """The editor slows down with thousands of objects."""
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(NamedTuple):
     """What the designer asked for, in inches of quilt.
 
     Attributes:
@@ -124,8 +122,7 @@ class Request:
         return self.binding / 2 if self.under else 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class BorderPlan:
+class BorderPlan(NamedTuple):
     """The border laid out: everything a drawing, a table or a check needs, in inches.
 
     Zigzags go band by band, the lowest first, and with them the lines across the corners in which they end and the
@@ -182,7 +179,7 @@ def lay_out(request: Request) -> BorderPlan:
     _check_ends(zigzags)
     crossings = tuple(corner_lines(one, two, request.corner) for _, one, two in turns(zigzags))
     settled = (
-        replace(request, echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
+        request._replace(echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
     )
     sections, matches = fill_all(settled, _sections(settled, zigzags))
     return BorderPlan(request, border, zigzags, crossings, sections, matches)
@@ -196,10 +193,10 @@ def refilled(
     Raises:
         QuiltError: there is no such fill, or the spacing is below 0.
     """
-    request = replace(
-        plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
+    request = plan.request._replace(
+        spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
     )
-    _check(replace(request, fill=fill))
+    _check(request._replace(fill=fill))
     return _filled_anew(plan, names, request, fill)
 
 
@@ -208,7 +205,7 @@ def redrawn(plan: BorderPlan, names: Collection[str], order: Order) -> BorderPla
 
     Where the fill is a motif that is not given, they are left empty.
     """
-    return _filled_anew(plan, names, replace(plan.request, order=order))
+    return _filled_anew(plan, names, plan.request._replace(order=order))
 
 
 def _filled_anew(plan: BorderPlan, names: Collection[str], request: Request, fill: str = SAME) -> BorderPlan:
@@ -220,10 +217,9 @@ def _filled_anew(plan: BorderPlan, names: Collection[str], request: Request, fil
         if name == MOTIF and request.motif is None:
             name = NONE  # as it stands it stays
         unfilled.append(Unfilled(one.section, name, _passage(request, name, one.section, corners[one.section.side])))
-    settled = replace(request, echo=echo_lines_for_all(request, unfilled)) if request.echo else request
+    settled = request._replace(echo=echo_lines_for_all(request, unfilled)) if request.echo else request
     filled, _ = fill_all(settled, unfilled)
-    return replace(
-        plan,
+    return plan._replace(
         sections=tuple(
             new if old.section.name in names else old for old, new in zip(plan.sections, filled, strict=True)
         ),

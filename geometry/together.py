@@ -9,9 +9,8 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from itertools import product
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fitting import Ask, Number, apart, candidates, difference, near
 from geometry.plane import NOTICED
@@ -25,8 +24,7 @@ FEW = 5000
 ROUNDING = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """One way to choose: the counts, in the order of the sides, and the repeats they give in inches.
 
     `apart_pct` is how much the largest repeat exceeds the smallest, `difference_pct` the largest difference from the

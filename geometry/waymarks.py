@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.plane import Curve, Point, along, distance, distance_to_piece, thinned
@@ -48,8 +47,7 @@ class Number(NamedTuple):
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Waymarks:
+class Waymarks(NamedTuple):
     """The marks of a border's runs.
 
     Attributes:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.circles import from_corner, largest_in
 from geometry.plane import SAME_POINT, Point, cross, distance, distance_to_piece, halfway_foot, meet
@@ -28,8 +27,7 @@ FAULT = 10.0
 """How much a spacing too open counts against one of unevenness."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(NamedTuple):
     """A kite: bottom, right, top, left; a nested one touches its parent at top or bottom."""
 
     bottom: Point

@@ -11,7 +11,6 @@ so a straight piece that stays in one half stays in the section.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import (
@@ -55,8 +54,7 @@ class Exactly(float):
     __slots__ = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Fill:
+class Fill(NamedTuple):
     """The lines of one section.
 
     Attributes:
@@ -83,11 +81,10 @@ class Fill:
 
     def placed(self, place: Affine) -> Fill:
         """The same fill on the quilt."""
-        return replace(self, lines=tuple(place.line(line) for line in self.lines))
+        return self._replace(lines=tuple(place.line(line) for line in self.lines))
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(NamedTuple):
     """A section in standard position, and what a fill must know of its surroundings.
 
     Attributes:
@@ -169,7 +166,7 @@ class Shape:
         if not self.bent:
             return ()
         return tuple(
-            replace(self, left=left, middle=halfway_foot(left, right, self.tip), right=right, bent=False)
+            self._replace(left=left, middle=halfway_foot(left, right, self.tip), right=right, bent=False)
             for left, right in ((self.left, self.middle), (self.middle, self.right))
         )
 
@@ -181,8 +178,7 @@ class Shape:
         return 1 - min(max(0.5, _FROM_DIAGONAL / sine) * spacing / self.half_base, _SHORTEST)
 
 
-@dataclass(frozen=True, slots=True)
-class FilledSection:
+class FilledSection(NamedTuple):
     """A section, the name of its fill, and the fill in place.
 
     `standard` is the same fill in standard position and `place` the map from there: congruent
