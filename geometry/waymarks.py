@@ -9,7 +9,7 @@ import itertools
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.plane import Curve, Point, along, distance, distance_to_piece, thinned
+from geometry.plane import Curve, Point, along, distance, distance_to_piece, length_of, thinned
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -35,6 +35,9 @@ FINE = 10
 
 ARROW = 0.8
 """Heights of the type from the point of an arrowhead to its back."""
+
+NEARLY_STRAIGHT = 0.97
+"""Share of an arrowhead's length that a curve must lead straight on for one to lie on it."""
 
 EVERY = 1.5
 """Heights of the border between one arrowhead and the next, at the least."""
@@ -165,19 +168,64 @@ def _room(place: Point, pieces: Iterable[_Piece], least: float) -> float:
 
 
 def _arrows(run: Run, size: float, every: float) -> Iterator[Line]:
-    """Arrowheads on the straight pieces of a run, past their middle, so that there and back stay apart."""
+    """Arrowheads on the straight pieces of a run, past their middle, so that there and back stay apart; and along curves."""
     long = ARROW * size
     gone, last = 0.0, -math.inf
     for leg in run.course:
         if isinstance(leg.line, Curve):
+            for place, arrow in _along_curve(leg.line, long, last + every - gone, every):
+                last = gone + place
+                yield arrow
             gone += leg.line.length
             continue
-        for start, end in itertools.pairwise(leg.line):
+        for number, (start, end) in enumerate(itertools.pairwise(leg.line), 1):
             piece = distance(start, end)
             if piece >= 2.5 * long and gone + 0.6 * piece - last >= every:
                 last = gone + 0.6 * piece
                 yield arrowhead(along(start, end, 0.6), end.minus(start).times(1 / piece), long)
             gone += piece
+            if piece < long and gone - long / 2 - last >= every:
+                # a curve in straight pieces
+                arrow = _ending_at(leg.line, number, long)
+                if arrow:
+                    last = gone - long / 2
+                    yield arrow
+
+
+def _along_curve(curve: Curve, long: float, first: float, every: float) -> Iterator[tuple[float, Line]]:
+    """Arrowheads amid pieces of a curve that are nearly straight, and how many inches along it each is, about."""
+    step = 3 * curve.length / (len(curve) - 1)
+    due = first
+    for start in range(0, len(curve) - 1, 3):
+        place = (start / 3 + 0.5) * step
+        if place >= due:
+            a, b, c, d = curve[start : start + 4]
+            ahead = d.plus(c).minus(b).minus(a)
+            if distance(a, d) >= max(long / 2, NEARLY_STRAIGHT * length_of((a, b, c, d))):
+                middle = Point((a.x + 3 * (b.x + c.x) + d.x) / 8, (a.y + 3 * (b.y + c.y) + d.y) / 8)
+                yield place, arrowhead(middle, ahead.times(1 / math.hypot(*ahead)), long)
+                due = place + every
+
+
+def _ending_at(points: Sequence[Point], number: int, long: float) -> Line:
+    """An arrowhead whose tip is about that point of a line, if the line leads nearly straight there; otherwise none."""
+    end, before = points[number], points[number::-1]
+    back = _back(before, long)
+    chord = distance(back, end)
+    if chord < NEARLY_STRAIGHT * long:
+        return ()
+    return arrowhead(_back(before, long / 2), end.minus(back).times(1 / chord), long)
+
+
+def _back(points: Sequence[Point], inches: float) -> Point:
+    """The place so many inches along a line, or its first point if it is shorter."""
+    left = inches
+    for here, there in itertools.pairwise(points):
+        piece = distance(here, there)
+        if piece >= left:
+            return along(here, there, left / piece)
+        left -= piece
+    return points[0]
 
 
 def arrowhead(point: Point, ahead: Point, long: float) -> Line:

@@ -105,6 +105,30 @@ def test_arrowheads_lie_on_the_line_and_point_the_way_it_goes(order: str) -> Non
 
 
 @pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("fill", ["fans", "meander"])
+def test_curved_fills_have_arrowheads_too(fill: str, order: str) -> None:
+    """In nearly every section; their middles near the curve, pointing as the needle goes there; and never close together."""
+    plan = _plan(fill=fill, order=order)
+    marks = _marked(plan)
+    every = EVERY * plan.border.sides[0].height
+    places = [Polygon(one.section.corners).buffer(-0.05) for one in plan.sections]
+    found: set[int] = set()
+    for run, arrows in zip(plan.runs(), marks.arrows, strict=True):
+        way = LineString(run.line)
+        steps = [pair for pair in itertools.pairwise(run.line) if pair[0] != pair[1]]
+        assert len(arrows) <= way.length / every + 1
+        for arrow in arrows:
+            tip, back = arrow[0], Point((arrow[1].x + arrow[3].x) / 2, (arrow[1].y + arrow[3].y) / 2)
+            middle = Spot((tip.x + back.x) / 2, (tip.y + back.y) / 2)
+            assert way.distance(middle) < 0.02
+            ahead = tip.minus(back).times(1 / distance(tip, back))
+            near = [(a, b) for a, b in steps if LineString([a, b]).distance(middle) < 0.02]
+            assert any((b.x - a.x) * ahead.x + (b.y - a.y) * ahead.y > 0.9 * distance(a, b) for a, b in near)
+            found |= {number for number, place in enumerate(places) if place.contains(middle)}
+    assert len(found) >= 0.75 * len(places)
+
+
+@pytest.mark.parametrize("order", ORDERS)
 @pytest.mark.parametrize("corner", CORNERS)
 def test_runs_start_and_stop_at_points_of_the_zigzag(corner: str, order: str) -> None:
     """And that is where their dots are."""
