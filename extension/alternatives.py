@@ -41,7 +41,10 @@ def other_numbers(plan: BorderPlan) -> list[Row]:
     if drawn not in listed:
         listed = [drawn, *listed[: SHOWN - 1]]
     many = len(kinds) > MOST_COLUMNS
-    names = ["Sides" if many else _names(plan, asks, kinds, kind) for kind in kinds[: 1 if many else None]]
+    names = [
+        _all_names(plan, asks, kinds) if many else _names(plan, asks, kinds, kind)
+        for kind in kinds[: 1 if many else None]
+    ]
     apart = ["apart"] if len(kinds) > 1 else []
     rows = [("", *names, *apart, "from the asked size")]
     for number, choice in enumerate(listed, 1):
@@ -61,6 +64,15 @@ def _sizes(choice: Choice, *, many: bool) -> Iterator[str]:
     else:
         for count, repeat in zip(choice.counts, choice.repeats_in, strict=True):
             yield f"{fraction(count)} of {fraction(repeat)} in"
+
+
+def _all_names(plan: BorderPlan, asks: Sequence[Ask], kinds: Sequence[Ask]) -> str:
+    """The sides in the order of their kinds; those of one kind joined by a plus sign."""
+    sides = [
+        "+".join(side.name for side, ask in zip(plan.border.sides, asks, strict=True) if kind_of(ask, kinds) == kind)
+        for kind in kinds
+    ]
+    return f"Sides {', '.join(sides)}"
 
 
 def _names(plan: BorderPlan, asks: Sequence[Ask], kinds: Sequence[Ask], kind: Ask) -> str:
