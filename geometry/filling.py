@@ -124,20 +124,46 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
     if section.base == "corner" and passage == "tip" and inner == "home":
         # home from the far end of the line across the corner, not from a point of the zigzag
         section = section._replace(hand=RIGHT if section.hand == LEFT else LEFT)
-    shape, place = standard(section, seam=seam and not section.on_mid_line, passage=passage, others_at_tip=others)
-    if section.tiers > 1 and passage == "home" and section.base != "corner":
-        shape = _in_tier(shape, unfilled, from_tip)
+    shape, place = standard(
+        _turned(section, passage, from_tip),
+        seam=seam and not section.on_mid_line,
+        passage=passage,
+        others_at_tip=others,
+    )
+    if section.base != "corner" and section.tip_on_mid_line:
+        shape = shape._replace(room_at_tip=0)
+    if section.tiers > 1 and passage == "home":
+        shape = _in_tier(shape, unfilled, from_tip, request.spacing)
     return _Piece(section, name, shape._replace(seed=seed) if is_free(name) else shape, place)
 
 
-def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str]) -> Shape:
-    """A triangle as its fill sees it where there are tiers: at the points that two of them share four diagonals meet already.
+OFF_MID_LINE = 0.5
+"""Spacings from the line between two tiers to the diamonds on either side, whose corners would all meet on it."""
+
+
+def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Section:
+    """A triangle of the highest tier that does not begin at its tip begins at the other corner than the one below it."""
+    if section.tier == 1 or not section.on_mid_line or passage != "home" or section.base == "corner":
+        return section
+    if section.tier < section.tiers or section.name in from_tip:
+        return section
+    return section._replace(hand=RIGHT if section.hand == LEFT else LEFT)
+
+
+def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str], spacing: float) -> Shape:
+    """A section as its fill sees it where there are tiers: at the points that two of them share four diagonals meet already.
 
     A fill that does not begin at a corner of its base keeps clear of both; it begins at the tip.
     """
     section, name, _ = unfilled
-    if name == "diamonds":
+    if name == "diamonds" and not section.four_sided and (section.base != "corner" or section.lines_at_tip < 6):  # noqa: PLR2004
         # its rings come to both corners; on the border seam they are reached along it
+        if section.on_mid_line:
+            rise = min(0.25, OFF_MID_LINE * spacing / shape.height)
+            left, middle, right = shape.at(rise - 1, rise), shape.at(0, rise), shape.at(1 - rise, rise)
+            shape = shape._replace(left=left, middle=middle, right=right)
+        elif section.base == "corner":
+            return shape
         return shape._replace(short=True, tip_only=not shape.seam, room_at_tip=2)
     if section.name in from_tip:
         return shape._replace(tip_only=True, room_at_tip=max(1, shape.room_at_tip))
@@ -156,7 +182,11 @@ def _begun_at_tip(sections: Sequence[Unfilled]) -> set[str]:
     return {
         section.name
         for section, _, passage in sections
-        if section.on_mid_line and passage == "home" and section.tier in {1, section.tiers} and begun[section.tip] < 2  # noqa: PLR2004
+        if section.on_mid_line
+        and section.base != "corner"
+        and passage == "home"
+        and section.tier in {1, section.tiers}
+        and begun[section.tip] < 2  # noqa: PLR2004
     }
 
 

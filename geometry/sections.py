@@ -61,6 +61,13 @@ class Section(NamedTuple):
         return self.tier > 1 if self.on_seam else self.tier < self.tiers
 
     @property
+    def tip_on_mid_line(self) -> bool:
+        """Whether its tip lies on the line between two bands."""
+        if self.tiers == 1:
+            return False
+        return self.tier < self.tiers if self.on_seam else self.tier > 1
+
+    @property
     def four_sided(self) -> bool:
         """A piece of a corner with four sides, bent at the outer corner."""
         return len(self.corners) > 3  # noqa: PLR2004
