@@ -27,6 +27,9 @@ LARGEST_TYPE = 0.8
 CLEAR = 0.62
 """Heights of the type between the middle of a number and the nearest line."""
 
+FIGURE = 0.68
+"""Width of a figure in heights of the type."""
+
 ROUGHLY = 0.05
 """Heights of the type that a line may be off where only a place beside it is looked for."""
 
@@ -91,10 +94,35 @@ def waymarks(
     numbers = []
     for count, visit in enumerate((visit for run in runs for visit in run.visits), 1):
         numbers.append(Number(str(count), _beside(filled[visit.section], visit.at, size, known)))
+    free = _Free(numbers, size)
     return Waymarks(
-        size, tuple(numbers), tuple(tuple(_arrows(run, size, EVERY * height)) for run in runs),
+        size, tuple(numbers), tuple(tuple(filter(free.of, _arrows(run, size, EVERY * height))) for run in runs),
         tuple(run.start for run in runs), tuple(run.stop for run in runs), tuple(leaves),
     )  # fmt: skip
+
+
+class _Free:
+    """Where no number stands."""
+
+    def __init__(self, numbers: Sequence[Number], size: float) -> None:
+        """Take the numbers up by the squares they stand in, so that only near ones are looked at."""
+        self._reach = {text: (FIGURE * len(text) + ARROW) * size / 2 for text, _ in numbers}
+        self._cell = max(self._reach.values(), default=1.0)
+        self._numbers: dict[tuple[int, int], list[Number]] = {}
+        for number in numbers:
+            self._numbers.setdefault(self._square(number.at), []).append(number)
+
+    def of(self, arrow: Line) -> bool:
+        """Whether an arrowhead lies on no number."""
+        x, y = self._square(arrow[2])
+        return not any(
+            distance(number.at, arrow[2]) < self._reach[number.text]
+            for i, k in itertools.product((x - 1, x, x + 1), (y - 1, y, y + 1))
+            for number in self._numbers.get((i, k), ())
+        )
+
+    def _square(self, point: Point) -> tuple[int, int]:
+        return math.floor(point.x / self._cell), math.floor(point.y / self._cell)
 
 
 def _beside(filled: FilledSection, entry: Point, size: float, known: dict[tuple[int, Point], Point]) -> Point:
