@@ -78,15 +78,15 @@ def uneven(
         spacing = np.array([sections[number].spacing for number in numbers])
         density = np.array([stitched[number] for number in numbers]) / area
         for place, number in enumerate(numbers):
-            alike = np.abs(spacing / spacing[place] - 1) <= SAME_SPACING
-            alike &= np.abs(area / area[place] - 1) <= share
-            alike &= (np.abs(sides / sides[place] - 1) <= share).all(axis=1)
+            like = np.abs(area / area[place] - 1) <= share
+            like &= (np.abs(sides / sides[place] - 1) <= share).all(axis=1)
+            alike = like & (np.abs(spacing / spacing[place] - 1) <= SAME_SPACING)
             if alike.sum() < fewest:
                 continue
             usual = float(np.median(density[alike]))
             percent = off_by(float(density[place]), usual)
             # the pieces of corners are stitched by turns in one of two ways, with lines of their own
-            twins = np.abs(density[alike] / density[place] - 1) <= SAME_LINES
+            twins = np.abs(density[like] / density[place] - 1) <= SAME_LINES
             if abs(percent) > most_percent and not (sections[number].base == "corner" and twins.sum() >= TWINS):
                 found.append(Uneven(number, percent, float(density[place]), usual))
     return found

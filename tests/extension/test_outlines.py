@@ -209,3 +209,37 @@ def test_a_corner_that_is_hardly_one_is_refused_with_advice(refusal: Callable[..
     said = refusal(document(path("M 5,5 40,4 75,5 75,75 5,75 Z")))
     assert "the corner between sides" in said
     assert "please" in said
+
+
+OLD = {
+    "rectangle": ("M 5,5 65,5 65,77 5,77 Z", ()), "uneven": (UNEVEN, ()), "L": (ELL, ()), "hexagon": (HEXAGON, ()),
+    "strips": (UNEVEN, ("--sides", "top, left")), "triangle": ("M 5,5 75,5 40,60 Z", ()),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", OLD)
+@pytest.mark.parametrize("tool", ["check", "order", "booklet", "border"])
+def test_a_border_that_does_not_remember_its_edge_works_or_is_refused_in_a_sentence(
+    name: str, tool: str, border: Callable[..., bytes], cornerwise: Callable[..., object],
+    sentence: Callable[..., str], tmp_path: object,
+) -> None:  # fmt: skip
+    """Drawings from before outlines were remembered; drawing again from the edge always works."""
+    data, options = OLD[name]
+    drawn = etree.fromstring(border(document(path(data)), "--fill", "channels", *options))
+    (layer,) = [part for part in drawn.iter() if part.get(f"{CW}part") == "border"]
+    recipe = json.loads(layer.get(f"{CW}recipe"))
+    del recipe["edge_in"]
+    layer.set(f"{CW}recipe", json.dumps(recipe))
+    source, out = tmp_path / "old.svg", tmp_path / "out"  # type: ignore[operator]
+    source.write_bytes(etree.tostring(drawn))
+    words = {
+        "check": ["--json"],
+        "order": ["-o", out],
+        "booklet": ["-o", f"{out}.pdf"],
+        "border": ["--id", "edge", *options],
+    }
+    done = cornerwise(tool, source, *words[tool])
+    if name in {"rectangle", "uneven"} or tool == "border":
+        assert done.returncode == 0, done.stderr  # type: ignore[attr-defined]
+    else:
+        assert "please draw the border again" in sentence(done)
