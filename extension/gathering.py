@@ -35,6 +35,9 @@ SPOTS = 8
 DENSEST = 64
 """Inches of line to the square inch: twice what the closest spacing gives; more is a scan, or a slip."""
 
+NOTHING = 1e-9
+"""Inches of line that are none: a dot, or whatever was flattened."""
+
 FARTHEST = 10 * LONGEST_IN
 """Inches from the quilt's corner beyond which nothing is looked at."""
 
@@ -111,11 +114,13 @@ def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) 
         through: set[str] = set()
         for line in reader.lines_of(element):
             moved = to_quilt.after(place).line(line)
+            # of a curve, its controls are no shorter way
+            long = math.fsum(map(math.dist, moved, moved[1:]))
+            if long < NOTHING:
+                continue
             name = ""
             also: AbstractSet[str] = set()
             if max(map(max, moved)) < FARTHEST and min(map(min, moved)) > -FARTHEST:
-                # of a curve, its controls are no shorter way
-                long = math.fsum(map(math.dist, moved, moved[1:]))
                 left -= long
                 if left < 0:
                     _too_dense(called(element), "the border")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, XLINK
 from extension.page import PX_PER_INCH, absolute_length
-from extension.pathdata import MOST_NODES, parse, too_long
+from extension.pathdata import BEYOND, MOST_NODES, parse, too_long
 from geometry.errors import DrawingError
 from geometry.plane import Affine
 
@@ -54,7 +54,7 @@ def transform_of(element: etree._Element) -> Affine:
         place = Affine(*Transform(text).to_hexad())
     except (ValueError, TypeError, ArithmeticError):
         place = Affine(math.nan)
-    if not all(map(math.isfinite, place)):
+    if not all(abs(value) < BEYOND for value in place):
         raise DrawingError(
             f"“{called(element)}” is moved by a transform that cannot be read; it must be one the editor "
             "writes: please undo it, or draw the element again."
