@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, value_of
-from extension.gathering import FARTHEST, gather, groups_in, said
+from extension.gathering import FARTHEST, gather, groups_in, said, strays
 from extension.ground import read_ground
 from extension.reading import read_places
 from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
@@ -173,6 +173,7 @@ def _written(group: etree._Element, ground: Ground) -> Line:
 def _beside(document: Document, ground: Ground) -> Iterator[Line]:
     """Lines drawn outside of every border: strokes without a fill, as quilting lines are drawn."""
     onto = ground.to_quilt.after(to_ancestor(ground.layer, document.root).inverse())
+    inside_of = set(strays(ground.layer))
     for child in document.root:
         if child.tag != f"{{{SVG}}}g" and child.get(f"{{{CW}}}part") is None:
             shapes = (
@@ -183,7 +184,7 @@ def _beside(document: Document, ground: Ground) -> Iterator[Line]:
         else:
             shapes = list(elements_in(child, transform_of(child)))
         for element, place in shapes:
-            if _is_stitched(element):
+            if _is_stitched(element) and not any(above in inside_of for above in element.iterancestors()):
                 for line in lines_of(element):
                     yield onto.after(place).line(line)
 

@@ -63,13 +63,14 @@ def transform_of(element: etree._Element) -> Affine:
 
 
 def to_ancestor(element: etree._Element, ancestor: etree._Element) -> Affine:
-    """The map from coordinates inside an element to those inside one of its ancestors."""
+    """The map from coordinates inside an element to those inside one of its ancestors, or inside an element elsewhere."""
     place = Affine()
     for node in (element, *element.iterancestors()):
         if node is ancestor:
-            break
+            return place
         place = transform_of(node).after(place)
-    return place
+    root = element.getroottree().getroot()
+    return place if ancestor is root else to_ancestor(ancestor, root).inverse().after(place)
 
 
 def elements_in(group: etree._Element, place: Affine | None = None) -> Iterator[tuple[etree._Element, Affine]]:
