@@ -6,7 +6,7 @@ import copy
 from typing import TYPE_CHECKING
 
 from extension.document import INKSCAPE, set_side, set_value
-from extension.layers import Ids, border_layer, emptied, onto
+from extension.layers import Ids, border_layer, emptied, onto, take_out
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.styles import changed_styles, dress
@@ -51,6 +51,9 @@ def draw(
     set_value(layer, "edge", job.edge_id)
     set_value(layer, "version", VERSION)
     set_value(layer, "recipe", recipe(job, plan))
+    for element in carried.elsewhere if carried is not None else ():
+        if element.getparent() is not None:
+            take_out(element.getparent(), element)
     parts = emptied(layer, ids)
     pen = Pen(onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan, measured=bool(job.options["measured"]))

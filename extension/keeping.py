@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from lxml import etree
 
 from extension.document import CW, INKSCAPE, SVG, set_value, value_of
+from extension.gathering import strays
 from extension.layers import child_layer
 from extension.pen import Pen
 from extension.reading import read_border
@@ -73,6 +74,7 @@ class Carried:
         places: the relative places where the work on those sections was done, by the new name.
         looks_like: for each new section the old one whose colours it takes over.
         place: from inches of quilt to user units inside the layer, as it was; None where that cannot be told any more.
+        elsewhere: elements on other layers that are carried from there.
     """
 
     plan: BorderPlan
@@ -83,6 +85,7 @@ class Carried:
     places: Mapping[str, float]
     looks_like: Mapping[str, str]
     place: Affine | None
+    elsewhere: tuple[etree._Element, ...] = ()
 
 
 def carry(document: Document, layer: etree._Element, plan: BorderPlan, place: Affine) -> Carried:
@@ -132,7 +135,19 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan, place: Af
         plan._replace(sections=sections), hand, {name: fresh[name] for name in hand},
         {became[name]: spacing for name, spacing in own.items() if name in became}, tuple(lost),
         {new: places[name] for name, new in became.items()}, nearest(after, [one.section for one in old.sections if one.lines], stood), old.place,
+        tuple(_elsewhere(layer, taken)),
     )  # fmt: skip
+
+
+def _elsewhere(layer: etree._Element, taken: set[etree._Element]) -> Iterator[etree._Element]:
+    """What goes back into the border from other layers: the lines that were carried, and groups that hold nothing else."""
+    for group in strays(layer):
+        lines = [element for element in group.iter(f"{{{SVG}}}*") if element in taken]
+        if any(tag(e) in LEAVES and e not in taken and not _inside_text(e) for e in group.iter(f"{{{SVG}}}*")):
+            sections = [g for g in group.iter(f"{{{SVG}}}g") if value_of(g, "part") == "section"]
+            yield from (*lines, *(one for one in sections if all(e in lines for e in one.iter() if tag(e) in LEAVES)))
+        else:
+            yield group
 
 
 def is_by_hand(one: StandingSection, stretch: float) -> bool:

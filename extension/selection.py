@@ -100,9 +100,9 @@ def find_by_id(root: etree._Element, element_id: str) -> etree._Element:
     """
     found = [element for element in root.iter(f"{{{SVG}}}*") if element.get("id") == element_id]
     if len(found) != 1:
-        what = "no shape" if not found else f"{len(found)} shapes"
+        what = "is no shape" if not found else f"are {len(found)} shapes"
         raise SelectionError(
-            f"There is {what} with the id “{element_id[:60]}” in the document; there must be exactly one: "
+            f"There {what} with the id “{element_id[:60]}” in the document; there must be exactly one: "
             "please look the id up in Object Properties."
         )
     return found[0]

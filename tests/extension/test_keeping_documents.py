@@ -14,10 +14,13 @@ from inkex import Transform
 from lxml import etree
 
 from extension.border import draw_border
-from extension.document import CW, SVG, read_document, value_of
+from extension.check import limits_of
+from extension.document import CW, INKSCAPE, SVG, read_document, value_of
 from extension.ground import borders_in, read_ground
-from extension.options import BORDER_OPTIONS, read_options
+from extension.looking import look_at
+from extension.options import BORDER_OPTIONS, CHECK_OPTIONS, read_options
 from geometry.errors import QuiltError
+from geometry.findings import inspect
 from geometry.plane import Point
 
 if TYPE_CHECKING:
@@ -318,6 +321,38 @@ def test_a_line_of_hers_finds_home_by_where_it_lies(change: Callable[[Document],
     shares = [_shares(node, corners) for path in found for node in _nodes(path)]
     assert all(min(math.dist(one, other) for other in shares) < 0.001 for one in want)
     assert len(_sections(new)) == len(_sections(_drawn(read_document(QUILT), width="3.5")))
+
+
+@pytest.mark.parametrize("more", [False, True], ids=["alone", "with a word"])
+@pytest.mark.parametrize("place", ["", "translate(3,1) rotate(10) scale(2)"], ids=["as it is", "moved layer"])
+def test_a_section_grouped_with_a_line_of_another_layer_comes_home(place: str, more: bool) -> None:
+    """The editor puts the group where the uppermost of its things lay, here on a layer of hers above the border."""
+    old = _drawn(read_document(QUILT))
+    path, section = _curl(old, "top-in-2"), _section(old, "top-in-2")
+    layer = etree.SubElement(old.root, f"{{{SVG}}}g", id="hers", transform=place)
+    layer.set(f"{{{INKSCAPE}}}groupmode", "layer")
+    etree.SubElement(layer, f"{{{SVG}}}path", d="M 1,1 L 2,2", style="stroke:#c0ffee")
+    group = etree.SubElement(layer, f"{{{SVG}}}g", transform=str(-Transform(place)))
+    if more:
+        etree.SubElement(group, f"{{{SVG}}}text").text = "curl here"
+    section.remove(path)
+    group.extend((section, path))
+    old = read_document(old.to_bytes())
+    drawn, _ = look_at(old, borders_in(old)[0])
+    limits = limits_of(read_options({option.name: option.default for option in CHECK_OPTIONS}, CHECK_OPTIONS))
+    assert {one.section for one in inspect(drawn, limits).findings} <= {"top-in-2"}
+    assert next(len(one.lines) for one in drawn.sections if one.name == "top-in-2") > 1
+    new = _drawn(old, width="3.5")
+    groups = [g for g in _sections(new) if value_of(g, "section") == "top-in-2"]
+    assert len(groups) == 1
+    assert _hers(new)[0].getparent() is groups[0]
+    assert len(groups[0]) == 2
+    left = next(e for e in new.root if e.get("id") == "hers")
+    assert [e.get("style", e.text) for e in left.iter(f"{{{SVG}}}path", f"{{{SVG}}}text")] == [
+        "stroke:#c0ffee",
+        "curl here",
+    ][: 1 + more]
+    assert not [g for g in new.root.iter(f"{{{SVG}}}g") if value_of(g, "part") == "kept"]
 
 
 def test_a_fill_redrawn_takes_the_place_of_the_old_one() -> None:

@@ -203,3 +203,28 @@ def test_the_dialog_again_replaces_its_findings(sheet: Callable[..., Any], edite
     steps = (f"select-by-id:{_id(drawn, 'left-in-2')}", "delete-selection", CHECK)
     assert "One finding" in _said(edited(etree.tostring(drawn.root), *steps, CHECK))
     assert "Nothing found" in _said(edited(etree.tostring(drawn.root), *steps, "undo", "undo", CHECK))
+
+
+def test_a_line_drawn_over_a_section_and_grouped_with_it_in_the_editor(
+    sheet: Callable[..., Any], edited: Callable[..., bytes], look: Callable[..., Any]
+) -> None:
+    """Drawn on a layer of hers, which is above; it counts as the section's fill, for the check and for the next drawing."""
+    drawn = sheet("in inches", fill="echoes")
+    layer = etree.SubElement(drawn.root, f"{SVG}g", id="hers")
+    layer.set("{http://www.inkscape.org/namespaces/inkscape}groupmode", "layer")
+    one, two, tip = drawn.corners("top-in-2")
+    spots = [
+        tuple((4 * a + b + c) / 6 for a, b, c in zip(*turn, strict=True)) for turn in ((two, one, tip), (tip, one, two))
+    ]
+    path = etree.SubElement(layer, f"{SVG}path", id="curl", style="fill:none;stroke:#c00001;stroke-width:0.05")
+    path.set("d", "M {:.6f},{:.6f} L {:.6f},{:.6f}".format(*drawn.out(spots[0]), *drawn.out(spots[1])))
+    steps = (f"select-by-id:{_id(drawn, 'top-in-2')},curl", "selection-group", "select-clear")
+    grouped = edited(etree.tostring(drawn.root), *steps)
+    assert b"curl" in grouped
+    assert {one["section"] for one in look(grouped)} <= {"top-in-2"}
+    again = edited(grouped, "select-by-id:edge", DRAW, "select-clear", tool="border", fill="channels", width="3.5")
+    root = etree.fromstring(again)
+    (group,) = [g for g in root.iter(f"{SVG}g") if g.get(f"{CW}section") == "top-in-2"]
+    assert [p for p in group if "#c00001" in p.get("style")]
+    assert len(group) == 2
+    assert "#c00001" not in etree.tostring(next(g for g in root.iter(f"{SVG}g") if g.get("id") == "hers")).decode()
