@@ -84,15 +84,20 @@ def cross(first: Point, second: Point) -> float:
 
 def distance_to_line(point: Point, start: Point, end: Point) -> float:
     """Inches from `point`, square to the endless line through `start` and `end` (two different points)."""
-    return abs(cross(end.minus(start), point.minus(start))) / distance(start, end)
+    (x, y), (u, v) = start, end
+    return abs((u - x) * (point.y - y) - (v - y) * (point.x - x)) / math.hypot(u - x, v - y)
 
 
 def distance_to_piece(point: Point, start: Point, end: Point) -> float:
     """Inches from `point` to the straight piece from `start` to `end` (which may be one point)."""
-    step = end.minus(start)
-    size = step.x * step.x + step.y * step.y
-    share = ((point.x - start.x) * step.x + (point.y - start.y) * step.y) / size if size else 0.0
-    return distance(point, along(start, end, min(max(share, 0.0), 1.0)))
+    (px, py), (x, y), (u, v) = point, start, end
+    dx, dy = u - x, v - y
+    size = dx * dx + dy * dy
+    share = ((px - x) * dx + (py - y) * dy) / size if size else 0.0
+    if share >= 1:
+        return math.hypot(u - px, v - py)
+    share = max(share, 0.0)
+    return math.hypot(x + dx * share - px, y + dy * share - py)
 
 
 def halfway_foot(left: Point, right: Point, tip: Point) -> Point:
