@@ -369,7 +369,7 @@ def _through(filled: FilledSection, entry: Point, leave: Point) -> Line | None:
     if distance(line[0], entry) <= MEETING and distance(line[-1], leave) <= MEETING:
         return line
     if distance(line[-1], entry) <= MEETING and distance(line[0], leave) <= MEETING:
-        return Curve(line[::-1]) if isinstance(line, Curve) else line[::-1]
+        return line.backwards() if isinstance(line, Curve) else line[::-1]
     return None
 
 

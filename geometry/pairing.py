@@ -130,7 +130,9 @@ class Pairer:
         found = []
         for place, node in enumerate(odd):
             lengths = self._lengths(node, banned)
-            found.append({i: lengths[other] for i, other in enumerate(odd) if i != place and other in lengths})
+            row = {i: lengths[other] for i, other in enumerate(odd) if other in lengths}
+            row.pop(place, None)
+            found.append(row)
         return found
 
     def _near(self, odd: Sequence[int], banned: frozenset[int]) -> list[dict[int, float]]:

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.frontier import TooWide, least_connected
 from geometry.graph import Graph, build
-from geometry.joining import branch, detour, from_start, join_pieces, pieces
+from geometry.joining import branch, detour, from_start, hang_together, join_pieces, pieces
 from geometry.pairing import SMALL, Pairer, odd_nodes
 from geometry.trail import Leg, euler_trail
 
@@ -189,7 +189,7 @@ class Web:
         edges, bound = pairer.pair_up(odd) or ([], 0.0)
         # which nodes are odd is the same for all round trips
         anywhere = bound if start == end else 0.0
-        if len(apart) == 1 or len(from_start(pieces(graph, [*wanted, *edges]), start)) == 1:
+        if len(apart) == 1 or hang_together(graph, apart, edges):
             return _Extra(edges, self._weight(edges), bound, anywhere)
         for search in searches:
             with suppress(TooWide):

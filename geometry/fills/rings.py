@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.circles import from_corner, largest_in
@@ -43,12 +44,7 @@ class Ring(NamedTuple):
     @property
     def open(self) -> float:
         """Inches across the largest circle inside."""
-        if cross(self.bottom.minus(self.left), self.right.minus(self.bottom)) * self._sense < 0:
-            return largest_in(self.line[:-1])
-        # bent like an arrowhead: between the top and the bend
-        return distance(self.top, self.bottom) / from_corner(
-            self.top, self.right, halfway_foot(self.right, self.left, self.top), self.bottom, 1.0
-        )
+        return _open(self)
 
     @property
     def angle_right(self) -> float:
@@ -85,14 +81,25 @@ class Ring(NamedTuple):
         bottom = lower_right[0] if straight else meet(*lower_right, *lower_left)
         # seen from the top, the three must still come one after the other
         to_right, to_bottom, to_left = (end.minus(self.top) for end in (right, bottom, left))
-        if cross(to_right, to_bottom) * self._sense <= 0 or cross(to_bottom, to_left) * self._sense <= 0:
+        if cross(to_right, to_bottom) * self.sense <= 0 or cross(to_bottom, to_left) * self.sense <= 0:
             return None
         return Ring(bottom, right, self.top, left)
 
     @property
-    def _sense(self) -> float:
+    def sense(self) -> float:
         """Tells by its sign which way round the ring goes."""
         return cross(self.left.minus(self.right), self.top.minus(self.bottom))
+
+
+@lru_cache(maxsize=4096)
+def _open(ring: Ring) -> float:
+    """As above; a ring is asked several times."""
+    if cross(ring.bottom.minus(ring.left), ring.right.minus(ring.bottom)) * ring.sense < 0:
+        return largest_in(ring.line[:-1])
+    # bent like an arrowhead: between the top and the bend
+    return distance(ring.top, ring.bottom) / from_corner(
+        ring.top, ring.right, halfway_foot(ring.right, ring.left, ring.top), ring.bottom, 1.0
+    )
 
 
 def _inside(start: Point, end: Point, inner: Point, inches: float) -> tuple[Point, Point]:
