@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
+from typing import TYPE_CHECKING
 
 import pytest
 import shapely
@@ -13,11 +14,13 @@ from hypothesis import strategies as st
 
 from geometry.errors import OptionError
 from geometry.graph import MEETING
-from geometry.order import Order
 from geometry.plan import BorderPlan, Request, lay_out
 from geometry.plane import SAME_POINT, Point, distance, flat
 from geometry.quilt import side_and_tier, side_in_words, tier_name
 from geometry.tiers import LOWEST, NEAR_PIVOT, mid_lines
+
+if TYPE_CHECKING:
+    from geometry.order import Order
 
 ELL = tuple(Point(x, y) for x, y in ((0, 0), (44, 0), (44, 40), (84, 40), (84, 80), (0, 80)))
 """An L with one inward corner."""
