@@ -128,6 +128,8 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
         passage=passage,
         others_at_tip=others,
     )
+    if section.on_mid_line:
+        shape = replace(shape, beside=True)
     if section.base != "corner" and section.tip_on_mid_line:
         shape = replace(shape, room_at_tip=0)
     if section.tiers > 1 and passage == "home":
@@ -136,7 +138,8 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
 
 
 OFF_MID_LINE = 0.5
-"""Spacings from the line between two tiers to the diamonds on either side, whose corners would all meet on it."""
+"""Spacings from the line between two tiers to the fills on either side that would run along it, and to diamonds, whose
+corners would all meet on it. They are reached along the diagonals."""
 
 
 def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Section:
@@ -157,9 +160,7 @@ def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str], spacin
     if name == "diamonds" and not section.four_sided and (section.base != "corner" or section.lines_at_tip < 6):  # noqa: PLR2004
         # its rings come to both corners; on the border seam they are reached along it
         if section.on_mid_line:
-            rise = min(0.25, OFF_MID_LINE * spacing / shape.height)
-            left, middle, right = shape.at(rise - 1, rise), shape.at(0, rise), shape.at(1 - rise, rise)
-            shape = replace(shape, left=left, middle=middle, right=right)
+            shape = shape.raised(OFF_MID_LINE * spacing)
         elif section.base == "corner":
             return shape
         return replace(shape, short=True, tip_only=not shape.seam, room_at_tip=2)
@@ -209,7 +210,10 @@ def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
     drawn = request.motif
     draw = entry(name).draw if drawn is None or name != MOTIF else partial(motif.draw, drawn)
     if not request.echo:
-        return draw(shape, spacing)
+        fill = draw(shape, spacing)
+        if shape.beside and shape.runs_along_base(fill.lines):
+            fill = draw(shape.raised(OFF_MID_LINE * spacing), spacing)
+        return fill
     return with_echo_lines(
         shape, lambda inside: draw(inside, spacing), request.echo, request.step, leads_across=leads_across(name)
     )
