@@ -128,11 +128,7 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
         passage=passage,
         others_at_tip=others,
     )
-    if section.on_mid_line:
-        shape = replace(shape, beside=True)
-    if section.base != "corner" and section.tip_on_mid_line:
-        shape = replace(shape, room_at_tip=0)
-    if section.tiers > 1 and passage == "home":
+    if section.tiers > 1:
         shape = _in_tier(shape, unfilled, from_tip, request.spacing)
     return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
 
@@ -154,19 +150,39 @@ def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Se
 def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str], spacing: float) -> Shape:
     """A section as its fill sees it where there are tiers: at the points that two of them share four diagonals meet already.
 
-    A fill that does not begin at a corner of its base keeps clear of both; it begins at the tip.
+    A fill that would bring two lines to a corner of its base there keeps clear of the line between the tiers, or begins at
+    the tip.
     """
-    section, name, _ = unfilled
-    if name == "diamonds" and not section.four_sided and (section.base != "corner" or section.lines_at_tip < 6):  # noqa: PLR2004
-        # its rings come to both corners; on the border seam they are reached along it
-        if section.on_mid_line:
+    section, name, passage = unfilled
+    home, triangle = passage == "home", section.base != "corner"
+    if triangle and section.tip_on_mid_line:
+        shape = replace(shape, room_at_tip=0)
+    if section.on_mid_line:
+        shape = replace(shape, beside=True)
+        if name == "diamonds" or (lines_at_corner(name, "home") > 1 and section.name not in from_tip):
             shape = shape.raised(OFF_MID_LINE * spacing)
-        elif section.base == "corner":
-            return shape
+        elif not home and lines_at_corner(name, "across") > lines_at_corner(name, "home"):
+            # chevrons, whose feet would come too near those beyond the line
+            shape = shape.raised(OFF_MID_LINE / 2 * spacing)
+    if not home:
+        return shape
+    if (
+        name == "diamonds"
+        and not section.four_sided
+        and (triangle or (section.on_mid_line and section.lines_at_tip < _NEARLY_FULL))
+    ):
+        # its rings come to both corners; on the border seam they are reached along it
         return replace(shape, short=True, tip_only=not shape.seam, room_at_tip=2)
     if section.name in from_tip:
         return replace(shape, tip_only=True, room_at_tip=max(1, shape.room_at_tip))
+    if triangle and section.on_mid_line and section.at_pivot:
+        # it keeps clear of its corners, and no seam leads to it
+        return replace(shape, tip_only=True, room_at_tip=2)
     return shape
+
+
+_NEARLY_FULL = 6
+"""Lines that meet, or have room kept for them, at a pivot where one more is too many."""
 
 
 def _begun_at_tip(sections: Sequence[Unfilled]) -> set[str]:
