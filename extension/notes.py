@@ -30,6 +30,7 @@ def notes(plan: BorderPlan, estimate: Estimate, remarks: Sequence[str] = ()) -> 
     lines = [_heading(plan)]
     for names, fit in _sides(plan):
         lines += _fitted(names, fit, plan)
+    lines += _tiers(plan)
     if any(zigzag.fit.points for zigzag in plan.zigzags):
         lines.append("Points stand on marks of their own where one lies near the middle of the triangle.")
     lines += _left_out(plan)
@@ -66,7 +67,8 @@ def _heading(plan: BorderPlan) -> str:
 
 def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
     """Sides that are fitted alike are told together."""
-    zigzags = plan.zigzags
+    # the tiers above follow from the lowest
+    zigzags = [zigzag for zigzag in plan.zigzags if zigzag.side.tier == 1]
     told: list[tuple[list[str], SideFit]] = []
     for zigzag in zigzags:
         for names, fit in told:
@@ -78,6 +80,24 @@ def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
     for names, fit in told:
         words = " and ".join(names) if names[0] in PLACES else listed(names)
         yield words[:1].upper() + words[1:], fit
+
+
+def _tiers(plan: BorderPlan) -> Iterable[str]:
+    """What the tiers above the lowest come to, and how they are joined."""
+    tiers = plan.request.tiers
+    if tiers == 1:
+        return
+    heights = dict.fromkeys(about(zigzag.side.height) for zigzag in plan.zigzags)
+    numbers = "; ".join(
+        f"{tier}: {', '.join(fraction(z.fit.count) for z in plan.zigzags if z.side.tier == tier)}"
+        for tier in range(1, tiers + 1)
+    )
+    yield (
+        f"{tiers} tiers, each {' / '.join(heights)} high; the points of one are dots of the next. Triangles on the sides in turn, "
+        f"tier {numbers}."
+    )
+    if not plan.border.closed:
+        yield "On a strip each tier is a run of its own."
 
 
 def _like(one: SideFit, other: SideFit) -> bool:

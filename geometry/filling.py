@@ -130,15 +130,14 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
         passage=passage,
         others_at_tip=others,
     )
-    if section.base != "corner" and section.tip_on_mid_line:
-        shape = shape._replace(room_at_tip=0)
-    if section.tiers > 1 and passage == "home":
+    if section.tiers > 1:
         shape = _in_tier(shape, unfilled, from_tip, request.spacing)
     return _Piece(section, name, shape._replace(seed=seed) if is_free(name) else shape, place)
 
 
 OFF_MID_LINE = 0.5
-"""Spacings from the line between two tiers to the diamonds on either side, whose corners would all meet on it."""
+"""Spacings from the line between two tiers to the fills on either side that would run along it, and to diamonds, whose
+corners would all meet on it. They are reached along the diagonals."""
 
 
 def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Section:
@@ -153,21 +152,39 @@ def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Se
 def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str], spacing: float) -> Shape:
     """A section as its fill sees it where there are tiers: at the points that two of them share four diagonals meet already.
 
-    A fill that does not begin at a corner of its base keeps clear of both; it begins at the tip.
+    A fill that would bring two lines to a corner of its base there keeps clear of the line between the tiers, or begins at
+    the tip.
     """
-    section, name, _ = unfilled
-    if name == "diamonds" and not section.four_sided and (section.base != "corner" or section.lines_at_tip < 6):  # noqa: PLR2004
+    section, name, passage = unfilled
+    home, triangle = passage == "home", section.base != "corner"
+    if triangle and section.tip_on_mid_line:
+        shape = shape._replace(room_at_tip=0)
+    if section.on_mid_line:
+        shape = shape._replace(beside=True)
+        if name == "diamonds" or (lines_at_corner(name, "home") > 1 and section.name not in from_tip):
+            shape = shape.raised(OFF_MID_LINE * spacing)
+        elif not home and lines_at_corner(name, "across") > lines_at_corner(name, "home"):
+            # chevrons, whose feet would come too near those beyond the line
+            shape = shape.raised(OFF_MID_LINE / 2 * spacing)
+    if not home:
+        return shape
+    if (
+        name == "diamonds"
+        and not section.four_sided
+        and (triangle or (section.on_mid_line and section.lines_at_tip < _NEARLY_FULL))
+    ):
         # its rings come to both corners; on the border seam they are reached along it
-        if section.on_mid_line:
-            rise = min(0.25, OFF_MID_LINE * spacing / shape.height)
-            left, middle, right = shape.at(rise - 1, rise), shape.at(0, rise), shape.at(1 - rise, rise)
-            shape = shape._replace(left=left, middle=middle, right=right)
-        elif section.base == "corner":
-            return shape
         return shape._replace(short=True, tip_only=not shape.seam, room_at_tip=2)
     if section.name in from_tip:
         return shape._replace(tip_only=True, room_at_tip=max(1, shape.room_at_tip))
+    if triangle and section.on_mid_line and section.at_pivot:
+        # it keeps clear of its corners, and no seam leads to it
+        return shape._replace(tip_only=True, room_at_tip=2)
     return shape
+
+
+_NEARLY_FULL = 6
+"""Lines that meet, or have room kept for them, at a pivot where one more is too many."""
 
 
 def _begun_at_tip(sections: Sequence[Unfilled]) -> set[str]:
@@ -211,7 +228,10 @@ def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
     drawn = request.motif
     draw = entry(name).draw if drawn is None or name != MOTIF else partial(motif.draw, drawn)
     if not request.echo:
-        return draw(shape, spacing)
+        fill = draw(shape, spacing)
+        if shape.beside and shape.runs_along_base(fill.lines):
+            fill = draw(shape.raised(OFF_MID_LINE * spacing), spacing)
+        return fill
     return with_echo_lines(
         shape, lambda inside: draw(inside, spacing), request.echo, request.step, leads_across=leads_across(name)
     )

@@ -15,6 +15,7 @@ import itertools
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.needle import Needle, Run, Strip, cheapest
+from geometry.quilt import side_and_tier
 from geometry.route import TRAVEL
 from geometry.splicing import with_loop
 from geometry.turning import best_opening, best_turn, through_corner, through_opening
@@ -204,7 +205,9 @@ def _chains(strips: Sequence[Strip]) -> list[_Chain]:
     if len(found) == 1:
         return [_Chain(tuple(found[0]), closed=False)]
     return [
-        _Chain(tuple(chain), closed=False, words=" and ".join(strip.name for strip in chain).capitalize())
+        _Chain(
+            tuple(chain), closed=False, words=" and ".join(side_and_tier(strip.name)[0] for strip in chain).capitalize()
+        )
         for chain in found
     ]
 

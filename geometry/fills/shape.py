@@ -11,8 +11,10 @@ so a straight piece that stays in one half stays in the section.
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from geometry.graph import MEETING
 from geometry.plane import (
     CORNER_MOST_LINES,
     Affine,
@@ -21,6 +23,8 @@ from geometry.plane import (
     cross,
     distance,
     distance_to_line,
+    distance_to_piece,
+    flat,
     halfway_foot,
     length_of,
 )
@@ -95,6 +99,7 @@ class Shape(NamedTuple):
         room_at_tip: how many more lines may meet at the tip.
         tip_only: of its corners only the tip is a point of the zigzag; the fill must start there.
         passage: from where to where the fill will be stitched.
+        beside: another section's base lies on its base, which is no seam: nothing may run along it.
         seed: of free-motion fills: the same seed gives the same lines; 0 for all others.
     """
 
@@ -109,6 +114,22 @@ class Shape(NamedTuple):
     tip_only: bool = False
     passage: Passage = "home"
     seed: int = 0
+    beside: bool = False
+
+    def raised(self, inches: float) -> Shape:
+        """The same with its base moved so far towards the tip, at most a quarter of the height."""
+        rise = min(0.25, inches / self.height)
+        left, middle, right = self.at(rise - 1, rise), self.at(0, rise), self.at(1 - rise, rise)
+        return self._replace(left=left, middle=middle, right=right)
+
+    def runs_along_base(self, lines: Iterable[Line]) -> bool:
+        """Whether a straight piece of some lines lies on the base."""
+        pieces = [piece for line in lines for piece in itertools.pairwise(flat(line)) if distance(*piece) > MEETING]
+        return any(
+            all(distance_to_piece(point, *base) <= MEETING for point in piece)
+            for base in itertools.pairwise(self.base)
+            for piece in pieces
+        )
 
     def at(self, across: float, up: float) -> Point:
         """The point of shares (across, up)."""
