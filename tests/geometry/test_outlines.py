@@ -125,6 +125,25 @@ def test_every_convex_polygon_is_tiled(
     check_runs(plan, 3 if order == "zigzag" else 1)
 
 
+@settings(max_examples=40, deadline=None)
+@given(
+    convex(), st.lists(st.floats(2, 4.5), min_size=12, max_size=12), st.sampled_from(CORNERS), st.sampled_from(ORDERS)
+)
+def test_every_convex_polygon_is_tiled_whatever_the_width_of_each_side(
+    outline: tuple[Point, ...], widths: list[float], corner: str, order: str
+) -> None:
+    """A square corner whose lines would miss the narrower border is refused; all else is tiled."""
+    try:
+        plan = lay_out(
+            request(outline, widths[: len(outline)], corner=corner, order=order, fill="chevrons", together=False)
+        )
+    except (SizeError, OptionError) as refusal:
+        assert "please" in str(refusal)  # noqa: PT017 - then the next example
+        reject()
+    check_promises(plan)
+    check_runs(plan, 3 if order == "zigzag" else 1)
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     st.floats(50, 80), st.floats(50, 80), st.floats(20, 30), st.floats(20, 30), st.floats(2, 5),
