@@ -52,7 +52,7 @@ class Story(Scene):
         outer = pattern.kind == "outer"
         stop = f"the stop line, {say.told(pattern.room)} inside the trimmed edge" if outer else "the outer seam"
         counts = (
-            f"{sides_named(names)}: {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
+            f"{sides_named(names)}{':' * names[0].isdecimal()} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
             for names, one in alike_sides(pattern)
         )
         words = (
