@@ -74,6 +74,8 @@ def _known_lines(pattern: Pattern) -> dict[tuple[tuple[int, int], tuple[int, int
     for side in pattern.sides:
         labelled = [("diagonal", number, pair) for number, pair in enumerate(itertools.pairwise(side.zigzag))]
         labelled += [("corner-line", number, (line[0], line[-1])) for number, line in enumerate(side.crossings)]
+        if side.lies.open_start:
+            labelled.append(("corner-line", len(side.crossings), (side.lies.start, side.lies.far_start)))
         for what, number, (one, two) in labelled:
             label: _Label = (what, side.name, number)  # type: ignore[assignment]
             known[_key(one), _key(two)] = known[_key(two), _key(one)] = label

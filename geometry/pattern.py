@@ -158,6 +158,9 @@ def pattern_of(plan: BorderPlan) -> Pattern:
         )
         for zigzag, lines, width in zip(plan.zigzags, plan.corner_lines, border.widths * request.tiers, strict=True)
     )  # fmt: skip
+    # strips are told from where the first begins, as they are stitched
+    first = next((i for i, side in enumerate(border.sides) if side.open_start), 0)
+    sides = (*sides[first:], *sides[:first])
     sections = tuple(
         DrawnSection(
             filled.section.name, filled.section.side, filled.section.place, filled.section.base,

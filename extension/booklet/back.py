@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from extension.booklet.canvas import Canvas
 from extension.booklet.front import alike_sides, thread_words
-from extension.booklet.measure import listed
+from extension.booklet.measure import sides_named
 from geometry.errors import CountError
 from geometry.fitting import Ask, candidates
 from geometry.lengths import decimal
@@ -141,7 +141,7 @@ def last_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
     facts = [("Pattern", settings.title)]
     facts += [(name, value) for name, value in (("Version", settings.version), ("Date", settings.date)) if value]
     facts.append(("Drawn for", " and ".join(
-        f"{listed(names)} of {settings.measure.told(side.length)}" for names, side in alike_sides(pattern)
+        f"{sides_named(names)} of {settings.measure.told(side.length)}" for names, side in alike_sides(pattern)
     )))  # fmt: skip
     parts = [
         {"title": "Tested by", "paragraphs": [settings.tested] if settings.tested else [], "blank": 0 if settings.tested else 2},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from extension.booklet.canvas import GREY, POINTS, RUST, TINT, Canvas
-from extension.booklet.measure import Measure, counted, listed, upper
+from extension.booklet.measure import Measure, counted, listed, sides_named, upper
 from extension.booklet.stitched import Taken, word_box
 from geometry.kinds import members_in_words, triangle_kinds
 from geometry.lengths import MM_PER_INCH, fraction
@@ -42,7 +42,7 @@ def chart_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
     for chart in charts(pattern, say.parts):
         side = next(side for side in pattern.sides if side.name == chart.sides[0])
         sides.append({
-            "title": f"{upper(listed(list(chart.sides)))}: {say.told(chart.length)} from pivot to pivot",
+            "title": f"{upper(sides_named(chart.sides))}: {say.told(chart.length)} from pivot to pivot",
             "words": _quarters(chart, say, stop, side), "picture": side_picture(pattern, side, chart, settings),
             "seam": "border seam", "stop": stop, "rows": _rows(chart), "check": _check(chart),
         })  # fmt: skip
@@ -66,16 +66,23 @@ def _rows(chart: Chart) -> list[list[str]]:
     """A row for each dot, with the point that follows it beside it: name, from, inches, mm, to the centre inches, mm."""
     rows = []
     last = len(chart.dots) - 1
+    # at an inward corner the pivot is a point of the stop line
+    pivots = {end for end, point in ((0, chart.points[0]), (last, chart.points[-1])) if not _at_pivot(chart, point)}
     for i, dot in enumerate(chart.dots):
-        name = "0, pivot" if i == 0 else f"{i}, pivot" if i == last else f"{i}{_where(chart, dot)}"
+        name = f"{i}, pivot" if i in pivots else f"{i}{_where(chart, dot)}"
         row = [name, *_cells(chart, dot)]
         if i < len(chart.points):
             point = chart.points[i]
-            row += [f"{point.number}{_where(chart, point)}", *_cells(chart, point)]
+            where = ", pivot" if _at_pivot(chart, point) else _where(chart, point)
+            row += [f"{point.number}{where}", *_cells(chart, point)]
         else:
             row += [""] * 6
         rows.append(row)
     return rows
+
+
+def _at_pivot(chart: Chart, mark: Mark) -> bool:
+    return min(mark.place, chart.length - mark.place) <= ON_A_QUARTER
 
 
 def _where(chart: Chart, mark: Mark) -> str:
@@ -94,6 +101,13 @@ def _cells(chart: Chart, mark: Mark) -> list[str]:
 
 def _check(chart: Chart) -> str:
     last = chart.dots[-1].number
+    turned = [mark for mark in (chart.points[0], chart.points[-1]) if _at_pivot(chart, mark)]
+    if chart.closes and turned:
+        names = listed([f"point {mark.number}" for mark in turned])
+        return (
+            f"Check: {names} {'are pivots' if len(turned) > 1 else 'is the pivot'} on the stop line, dot 0 is "
+            f"{chart.dots[0].corner.text} in and dot {last} {chart.dots[-1].corner.text} in from their corners; the chart closes."
+        )
     if chart.closes:
         return (
             f"Check: dot 0 and dot {last} are the two pivots, {chart.dots[0].corner.text} in and "
@@ -114,7 +128,7 @@ def side_picture(pattern: Pattern, side: DrawnSide, chart: Chart, settings: Sett
     scale = (wide - 0.06) / whole
     above, below = 0.2, 0.36
     tall = side.width * scale + above + below
-    canvas = Canvas(wide, tall, f"The side {listed(list(chart.sides))}: {len(chart.dots)} dots on the seam")
+    canvas = Canvas(wide, tall, f"{upper(sides_named(chart.sides))}: {len(chart.dots)} dots on the seam")
     place = Affine(scale, 0, 0, scale, 0.03 + previous.width * scale, above + side.width * scale).after(side.level)
     seam_y = above + side.width * scale
     canvas.area((Point(0.03 + previous.width * scale, seam_y), Point(wide - 0.03 - following.width * scale, seam_y),

@@ -7,7 +7,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from extension.booklet.canvas import TINT, Canvas
-from extension.booklet.measure import Measure, listed, upper
+from extension.booklet.measure import Measure, listed, sides_named, upper
 from extension.booklet.tape import reach
 from geometry.estimate import INCHES_PER_YARD, thread_yd
 from geometry.lengths import decimal
@@ -84,7 +84,7 @@ def _design_facts(pattern: Pattern, settings: Settings) -> list[tuple[str, str]]
     say = settings.measure
     fills = list(dict.fromkeys(section.fill_name for section in pattern.sections if section.lines))
     spacings = [section.spacing for section in pattern.sections if section.lines]
-    facts = [(upper(listed(names)), triangles(side, say)) for names, side in alike_sides(pattern)]
+    facts = [(upper(sides_named(names)), triangles(side, say)) for names, side in alike_sides(pattern)]
     if spacings:
         low, high = min(spacings), max(spacings)
         apart = say.told(low) if say.told(low) == say.told(high) else f"{say.bare(low)} to {say.plain(high)}"
@@ -184,7 +184,7 @@ def _part(title: str, *, paragraphs: list[str] | None = None, points: list[str] 
 
 
 def _assumed(pattern: Pattern, say: Measure) -> list[str]:
-    lengths = [f"{listed(names)} {say.told(side.length)}" for names, side in alike_sides(pattern)]
+    lengths = [f"{sides_named(names)} {say.told(side.length)}" for names, side in alike_sides(pattern)]
     outer = pattern.kind == "outer"
     return [
         (

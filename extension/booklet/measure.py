@@ -9,6 +9,8 @@ from geometry.moments import NEAR
 from geometry.plane import distance
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from geometry.pattern import DrawnSection, Pattern
     from geometry.plane import Point
 
@@ -123,6 +125,16 @@ def counted(count: int, word: str) -> str:
 def listed(words: list[str]) -> str:
     """Words as a list: `top, right and left`."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 2 else words)  # noqa: PLR2004
+
+
+def sides_named(names: Sequence[str]) -> str:
+    """Sides in words: `top and bottom`, `side 3`, `sides 1, 2 and 5`, `sides 1 to 8`."""
+    if not names[0].isdecimal():
+        return listed(list(names))
+    numbers = [int(name) for name in names]
+    if len(names) > 2 and numbers == [*range(numbers[0], numbers[0] + len(names))]:  # noqa: PLR2004
+        return f"sides {names[0]} to {names[-1]}"
+    return f"{'side' if len(names) == 1 else 'sides'} {listed(list(names))}"
 
 
 def upper(words: str) -> str:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from extension.booklet.canvas import GREY, Canvas
 from extension.booklet.dimensions import across, upright
 from extension.booklet.front import alike_sides
-from extension.booklet.measure import counted, listed, upper
+from extension.booklet.measure import counted, sides_named, upper
 from extension.booklet.scene import LARGE, TALL, Scene, Step
 from extension.booklet.stitched import Now, Taken, box_of, fitted, mark_dots, outlines
-from geometry.moments import Moment
-from geometry.plane import Point
+from geometry.moments import NEAR, Moment
+from geometry.plane import Point, distance
 from geometry.sheets import Box
 from geometry.trail import Leg
 
@@ -52,7 +52,7 @@ class Story(Scene):
         outer = pattern.kind == "outer"
         stop = f"the stop line, {say.told(pattern.room)} inside the trimmed edge" if outer else "the outer seam"
         counts = (
-            f"{listed(names)} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
+            f"{sides_named(names)}{':' * names[0].isdecimal()} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
             for names, one in alike_sides(pattern)
         )
         words = (
@@ -118,6 +118,10 @@ class Story(Scene):
             words = self.fill_words(moment)
             title = "The corner piece" if section.base == "corner" else f"Fill: {section.fill_name}"
             return self.fill_step(title, words, run[:number], moment)
+        if moment.what == "corner-line":
+            home = " and home over it" if distance(moment.start, moment.end) < NEAR else ""
+            words = f"Begin at {self.named(moment.start)}: out along the line that closes the strip{home}."
+            return self.step("The end of the border", words, self.beginning(1.5), run[:number], [moment], wide=False)
         diagonals = sum(1 for one in run[: number + 1] if one.what == "diagonal")
         title = {1: "First diagonal", 2: "Second diagonal"}.get(diagonals, "Next diagonal")
         if diagonals == 1 and number == 0:
@@ -154,8 +158,10 @@ class Story(Scene):
             min(box.left, length) - 0.05 * side.width, -side.width,
             length + self.following.width, max(box.bottom, 0.16 * side.height) + 0.05 * side.width,
         )  # fmt: skip
-        words = f"{upper(self.way_of(this))}. The needle has not stopped, and the next side begins."
-        return self.step(f"The corner, {self.pattern.corner}", words, window, run[:first], this, Now(fine=True),
+        ends = self.side.lies.open_end
+        told = "Here the strip ends." if ends else "The needle has not stopped, and the next side begins."
+        title = "The end of the border" if ends else f"The corner, {self.pattern.corner}"
+        return self.step(title, f"{upper(self.way_of(this))}. {told}", window, run[:first], this, Now(fine=True),
                          tall=LARGE, wide=False)  # fmt: skip
 
     def _split(self, run: Sequence[Moment]) -> Split:
@@ -270,13 +276,15 @@ def split_run(pattern: Pattern, run: Sequence[Moment]) -> Split:
     last triangles; from there to `end` the corner and the first diagonal of the next side.
     """
     side = pattern.sides[0]
-    corner_names = {section.name for section in pattern.of(side.name, "corner")}
+    # the first piece of a strip lies at its beginning, and the line that closes it there comes before all diagonals
+    corner_names = {section.name for section in pattern.of(side.name, "corner")[int(side.lies.open_start) :]}
     own = [i for i, moment in enumerate(run) if _of_side(moment, side.name)]
+    diagonals = [i for i in own if run[i].what == "diagonal"]
     at_corner = [
         i for i, moment in enumerate(run)
-        if moment.name in corner_names or (moment.what == "corner-line" and moment.name == side.name)
+        if moment.name in corner_names
+        or (moment.what == "corner-line" and moment.name == side.name and (i > diagonals[0] or not side.lies.open_start))
     ]  # fmt: skip
-    diagonals = [i for i in own if run[i].what == "diagonal"]
     stop = next((i for i, m in enumerate(run) if m.what == "diagonal" and m.name != side.name), len(run) - 1)
     corner = min([*at_corner, stop])
     first = _after(run, f"{side.name}-in-1", diagonals[min(1, len(diagonals) - 1)]) + 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from extension.booklet.canvas import INK, POINTS, RUST, TINT
-from extension.booklet.measure import listed, upper
+from extension.booklet.measure import sides_named, upper
 from extension.booklet.sheet import GREY_TYPE, Sheet, blank, body_of
 from extension.booklet.stitched import Taken, word_box
 from extension.booklet.tiles import DIAMOND
@@ -135,7 +135,7 @@ def _piece(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, corne
                 canvas.lines([(Point(x, middle - 0.11), Point(x, middle + 0.11))], "over")
             side = 1 if x < right - 0.5 else -1
             _label(canvas, Point(x + side * 0.17, middle), words, taken, colour=RUST)
-    words = f"{upper(listed(list(tape.chart.sides)))}, piece {which + 1} of {len(cut)}"
+    words = f"{upper(sides_named(tape.chart.sides))}, piece {which + 1} of {len(cut)}"
     words += f": the half from the pivot to the centre, {say.told(tape.length)}" if tape.half else ""
     canvas.text(Point(left, top - 0.06), words, 8.5, colour=GREY_TYPE)
 

@@ -95,6 +95,14 @@ def test_a_regular_polygon_has_the_sides_of_the_closed_formula(count: int, corne
         base, tip = distance(*zigzag.dots[:2]), zigzag.points[0]
         flank = distance(zigzag.dots[0], tip)
         assert math.degrees(math.acos(base / 2 / flank)) == pytest.approx(zigzag.fit.angle_deg, rel=1e-9)
+        # the corner of a regular polygon is 180° - 360°/n; a mitre halves it and is w / sin(half) long, less the room
+        if corner == "mitred":
+            (mitre,) = plan.corner_lines[plan.zigzags.index(zigzag)]
+            half = math.radians(90 - 180 / count)
+            assert distance(*mitre) == pytest.approx((4 - 0.375) / math.sin(half), rel=1e-9)
+            out = mitre[1].minus(mitre[0]).times(1 / distance(*mitre))
+            ahead = zigzag.side.ahead
+            assert math.acos(out.x * ahead.x + out.y * ahead.y) == pytest.approx(half, rel=1e-9)
     check_promises(plan)
 
 
@@ -120,6 +128,25 @@ def test_every_convex_polygon_is_tiled(
     try:
         plan = lay_out(request(outline, width, corner=corner, order=order, angle=angle, fill="chevrons"))
     except SizeError:
+        reject()
+    check_promises(plan)
+    check_runs(plan, 3 if order == "zigzag" else 1)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    convex(), st.lists(st.floats(2, 4.5), min_size=12, max_size=12), st.sampled_from(CORNERS), st.sampled_from(ORDERS)
+)
+def test_every_convex_polygon_is_tiled_whatever_the_width_of_each_side(
+    outline: tuple[Point, ...], widths: list[float], corner: str, order: str
+) -> None:
+    """A square corner whose lines would miss the narrower border is refused; all else is tiled."""
+    try:
+        plan = lay_out(
+            request(outline, widths[: len(outline)], corner=corner, order=order, fill="chevrons", together=False)
+        )
+    except (SizeError, OptionError) as refusal:
+        assert "please" in str(refusal)  # noqa: PT017 - then the next example
         reject()
     check_promises(plan)
     check_runs(plan, 3 if order == "zigzag" else 1)
