@@ -174,6 +174,9 @@ Line = tuple[Point, ...]
 class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was measured to be
     """A chain of cubic Béziers: a node, two controls, a node, two controls, … a node."""
 
+    _alike: Curve | None = None
+    """A curve that is as long."""
+
     @cached_property
     def straight(self) -> tuple[Point, ...]:
         """The curve as straight pieces that leave it by at most `FLATNESS`, worked out once."""
@@ -182,6 +185,8 @@ class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was meas
     @cached_property
     def length(self) -> float:
         """Inches along those pieces."""
+        if self._alike is not None:
+            return self._alike.length
         found = 0.0
         for (one, two, three, end), pieces in zip(self._beziers, self.pieces(), strict=True):
             start = complex(*one)
@@ -193,17 +198,17 @@ class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was meas
         return found
 
     def moved(self, place: Affine) -> Curve:
-        """Where a map takes it; if the map is rigid, its length goes along."""
+        """Where a map takes it; if the map is rigid, its length need be measured but once."""
         a, b, c, d, e, f = place
         there = Curve([Point(a * x + c * y + e, b * x + d * y + f) for x, y in self])
         if place.rigid:
-            there.length = self.length
+            there._alike = self
         return there
 
     def backwards(self) -> Curve:
         """The same curve from its end to its start."""
         there = Curve(self[::-1])
-        there.length = self.length
+        there._alike = self
         return there
 
     def flat(self, within: float = FLATNESS) -> tuple[Point, ...]:

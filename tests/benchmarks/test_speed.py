@@ -24,25 +24,23 @@ if TYPE_CHECKING:
     from geometry.plane import Line
 
 
+@pytest.mark.parametrize("fill", CATALOGUE)
 def test_a_king_size_border_costs_little_more_than_an_effect_that_does_nothing(
-    king: Path, beside: Callable[..., Any]
+    fill: str, king: Path, beside: Callable[..., Any]
 ) -> None:
     """Whole processes on the same document, taken in turn; medians of nine."""
-    rows = []
-    for fill in CATALOGUE:
-        border = [
-            sys.executable, "-I", "-m", "extension.border", str(king), "--id=edge", "--width=10", f"--fill={fill}",
-            "--spacing=0.75",
-        ]  # fmt: skip
-        told = beside(border, king, 9)
-        memory = told.memory / told.memory_of_nothing
-        rows.append((fill, told.ratio, memory))
-        print(
-            f"\n{fill}: {told.seconds:.3f} s, an effect that does nothing {told.nothing:.3f} s; ratio {told.ratio:.2f}, "
-            f"memory {memory:.2f}", end="",
-        )  # fmt: skip
-    assert all(ratio <= 1.4 for fill, ratio, _ in rows if fill == "diamonds")
-    assert all(memory <= 1.5 for *_, memory in rows)
+    border = [
+        sys.executable, "-I", "-m", "extension.border", str(king), "--id=edge", "--width=10", f"--fill={fill}",
+        "--spacing=0.75",
+    ]  # fmt: skip
+    told = beside(border, king, 9)
+    memory = told.memory / told.memory_of_nothing
+    print(
+        f"\n{fill}: {told.seconds:.3f} s, an effect that does nothing {told.nothing:.3f} s; ratio {told.ratio:.2f}, "
+        f"memory {memory:.2f}", end="",
+    )  # fmt: skip
+    assert told.ratio <= 1.5
+    assert memory <= 1.5
 
 
 @pytest.mark.parametrize("count", [10, 100])
@@ -54,7 +52,7 @@ def test_cost_by_number_of_triangles(benchmark: Callable[..., object], count: in
 
 
 @pytest.mark.parametrize("fill", ["crosshatch", "fans", "meander", "diamonds"])
-def test_ten_times_the_sections_cost_about_ten_times_the_work(fill: str) -> None:
+def test_ten_times_the_sections_cost_at_most_eleven_times_the_work(fill: str) -> None:
     """Plan and runs of triangles alike in size, ten and a hundred a side; medians of five, taken in turn."""
     requests = [
         Request(
@@ -79,6 +77,7 @@ def test_ten_times_the_sections_cost_about_ten_times_the_work(fill: str) -> None
             found.append(time.perf_counter() - began)
     few, many = map(statistics.median, took)
     print(f"\n{fill}: {few:.3f} s and {many:.3f} s for ten times the sections; {many / few:.1f} times the work", end="")
+    assert many <= 11 * few
 
 
 def test_a_tangle_drawn_by_hand(tangle: list[Line]) -> None:
@@ -95,6 +94,7 @@ def test_a_tangle_drawn_by_hand(tangle: list[Line]) -> None:
     apart = 100 * (found.extra / found.bound - 1) if found.bound else 0.0
     print(f"\n{crossings} crossings routed in {min(took):.2f} s, {apart:.2f} % above the bound", end="")
     assert crossings >= 2000
+    assert min(took) < 2
 
 
 WHEEL = [
@@ -115,6 +115,7 @@ def test_a_king_size_border_of_a_motif_of_ten_thousand_nodes(king: Path, beside:
         ]  # fmt: skip
         told = beside(border, king, 3)
         print(f"\n{width} in wide: {told.seconds:.2f} s, {told.memory:.0f} MB", end="")
+        assert told.seconds < 5
 
 
 @pytest.mark.parametrize(("tiled", "most"), [("false", 10.0), ("true", 15.0)])
@@ -134,11 +135,9 @@ def test_a_king_size_booklet_costs_a_few_effects_that_do_nothing(
     assert told.ratio <= most
 
 
-@pytest.mark.parametrize(
-    ("unlike", "most"), [(0.0, 1.5), (0.02, 3.0)], ids=["patchwork of one unit", "every mark a little off"]
-)
+@pytest.mark.parametrize("unlike", [0.0, 0.02], ids=["patchwork of one unit", "every mark a little off"])
 def test_twelve_sides_with_a_hundred_marks_each_cost_little_more_than_an_effect_that_does_nothing(
-    unlike: float, most: float, tmp_path: Path, beside: Callable[..., Any]
+    unlike: float, tmp_path: Path, beside: Callable[..., Any]
 ) -> None:
     """Whole processes on the same document, taken in turn; medians of nine.
 
@@ -163,4 +162,4 @@ def test_twelve_sides_with_a_hundred_marks_each_cost_little_more_than_an_effect_
     ]  # fmt: skip
     told = beside(border, document, 9)
     print(f"\n{told.seconds:.3f} s, an effect that does nothing {told.nothing:.3f} s; ratio {told.ratio:.2f}", end="")
-    assert told.ratio <= most
+    assert told.ratio <= 1.5
