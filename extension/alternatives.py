@@ -9,7 +9,7 @@ from geometry.lengths import about, decimal, fraction
 from geometry.plan import asks_of
 from geometry.quilt import PLACES, border_around
 from geometry.tiers import bands
-from geometry.together import Choice, best_choices, choice_of, kinds_of, rounded
+from geometry.together import Choice, best_choices, choice_of, kind_of, kinds_of
 from geometry.true_width import Widening, true_width
 
 if TYPE_CHECKING:
@@ -37,13 +37,16 @@ def other_numbers(plan: BorderPlan) -> list[Row]:
     sides = bands(plan.border, request.tiers)[0].sides
     asks = asks_of(request, sides)
     kinds = kinds_of(asks)
-    counts = {rounded(ask): zigzag.fit.count for ask, zigzag in zip(asks, plan.zigzags, strict=False)}
+    counts = {kind_of(ask, kinds): zigzag.fit.count for ask, zigzag in zip(asks, plan.zigzags, strict=False)}
     drawn = choice_of(kinds, tuple(counts[kind] for kind in kinds))
     listed = list(best_choices(kinds, request.number)[:SHOWN])
     if drawn not in listed:
         listed = [drawn, *listed[: SHOWN - 1]]
     many = len(kinds) > MOST_COLUMNS
-    names = ["Sides" if many else _names(plan, asks, kind) for kind in kinds[: 1 if many else None]]
+    names = [
+        _all_names(plan, asks, kinds) if many else _names(plan, asks, kinds, kind)
+        for kind in kinds[: 1 if many else None]
+    ]
     apart = ["apart"] if len(kinds) > 1 else []
     rows = [("", *names, *apart, "from the asked size")]
     for number, choice in enumerate(listed, 1):
@@ -65,12 +68,29 @@ def _sizes(choice: Choice, *, many: bool) -> Iterator[str]:
             yield f"{fraction(count)} of {fraction(repeat)} in"
 
 
-def _names(plan: BorderPlan, asks: Sequence[Ask], kind: Ask) -> str:
-    names = [side.name for side, ask in zip(plan.border.sides, asks, strict=True) if rounded(ask) == kind]
+def _all_names(plan: BorderPlan, asks: Sequence[Ask], kinds: Sequence[Ask]) -> str:
+    """The sides in the order of their kinds; those of one kind joined by a plus sign."""
+    sides = [
+        "+".join(side.name for side, ask in zip(plan.border.sides, asks, strict=True) if kind_of(ask, kinds) == kind)
+        for kind in kinds
+    ]
+    return f"Sides {', '.join(sides)}"
+
+
+def _names(plan: BorderPlan, asks: Sequence[Ask], kinds: Sequence[Ask], kind: Ask) -> str:
+    names = [side.name for side, ask in zip(plan.border.sides, asks, strict=True) if kind_of(ask, kinds) == kind]
     if len(names) == len(asks):
         return "All sides"
-    words = " and ".join(names)
-    return words.capitalize() if names[0] in PLACES else f"Side {words}" if len(names) == 1 else f"Sides {words}"
+    words = listed(names)
+    return words[:1].upper() + words[1:]
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names of sides in words: `top and left`, `sides 1, 2 and 5`."""
+    words = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    if names[0] in PLACES:
+        return words
+    return f"side {words}" if len(names) == 1 else f"sides {words}"
 
 
 def other_width(plan: BorderPlan) -> Iterable[str]:

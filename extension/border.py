@@ -6,9 +6,10 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension import estimate_report
+from extension.belonging import drawn_for
 from extension.drawing import draw
 from extension.entry import add_document, from_editor
-from extension.ground import drawn_for
+from extension.layers import onto
 from extension.options import BORDER_OPTIONS, add_options, read_options
 from extension.request import read_jobs
 from extension.tool import DONE, load, write
@@ -76,7 +77,7 @@ def _draw(document: Document, job: Job, plan: BorderPlan, assumptions: Assumptio
     if before is not None and job.options["keep"]:
         from extension.keeping import carry  # noqa: PLC0415 - a first border has nothing to keep
 
-        carried = carry(document, before, plan)
+        carried = carry(document, before, plan, onto(before, document).after(job.place))
     plan = plan if carried is None else carried.plan
     runs = plan.runs()
     drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions))

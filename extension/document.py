@@ -10,8 +10,7 @@ from __future__ import annotations
 import codecs
 import re
 import zlib
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from xml.parsers import expat
 
 from lxml import etree
@@ -71,8 +70,7 @@ def side_of(element: etree._Element) -> str:
     return tier_name(side, int(tier)) if side and tier in {"2", "3"} else side
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(NamedTuple):
     """A parsed SVG document and how it was declared."""
 
     root: etree._Element

@@ -6,7 +6,7 @@ import copy
 from typing import TYPE_CHECKING
 
 from extension.document import INKSCAPE, set_side, set_value
-from extension.layers import Ids, border_layer, emptied, onto
+from extension.layers import Ids, border_layer, emptied, onto, take_out
 from extension.pen import Pen
 from extension.record import VERSION, fingerprint, recipe
 from extension.styles import changed_styles, dress
@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 DOT = 0.08
 """Inches from the centre of a dot to its rim."""
 
+TAKEN_OUT = "taken out"
+"""Stands for the fingerprint of a fill that she took out; no lines have it."""
+
 
 def draw(
     document: Document, job: Job, drawn: Drawn, before: etree._Element | None, carried: Carried | None = None
@@ -48,10 +51,11 @@ def draw(
     set_value(layer, "edge", job.edge_id)
     set_value(layer, "version", VERSION)
     set_value(layer, "recipe", recipe(job, plan))
+    for element in carried.elsewhere if carried is not None else ():
+        if element.getparent() is not None:
+            take_out(element.getparent(), element)
     parts = emptied(layer, ids)
-    place = onto(layer, document).after(job.place)
-    carried = carried.drawn_at(place) if carried is not None else None
-    pen = Pen(place)
+    pen = Pen(onto(layer, document).after(job.place))
     _guides(pen, parts["guides"], plan, measured=bool(job.options["measured"]))
     _zigzag(pen, parts["zigzag"], plan)
     _fills(pen, parts["fills"], plan, ids, carried)
@@ -148,10 +152,13 @@ def _fills(pen: Pen, layer: etree._Element, plan: BorderPlan, ids: Ids, carried:
             section.set("id", ids.free(f"{before}-{name}"))
             if carried is not None and name in carried.by_hand:
                 _describe(pen, section, filled, carried.fresh[name])
+                if not carried.by_hand[name] and not carried.fresh[name].fill.lines:
+                    # where nothing would be drawn now, it must still be told that she took a fill out
+                    set_value(section, "drawn", TAKEN_OUT)
                 for hand in carried.by_hand[name]:
                     _draw_by_hand(pen, section, hand, ids)
             else:
-                draw_section(pen, section, filled, carried.own.get(name, 0.0) if carried is not None else 0.0)
+                draw_section(pen, section, filled, carried.own.get(name) if carried is not None else None)
             if carried is not None and name in carried.places:
                 set_value(section, "place", f"{carried.places[name]:.9g}")
 
@@ -164,13 +171,13 @@ def section_label(filled: FilledSection) -> str:
     return f"{side_label(section.side)}, {what} {section.place}, {filled.fill_name}"
 
 
-def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: float = 0.0) -> None:
+def draw_section(pen: Pen, group: etree._Element, filled: FilledSection, own: float | None = None) -> None:
     """Draw a section's fill into its group, and write down what it is.
 
     `own` is the spacing asked for where she gave the section a fill of its own.
     """
     _describe(pen, group, filled, filled)
-    set_value(group, "own", f"{own:.9g}" if own else "")
+    set_value(group, "own", "" if own is None else f"{own:.9g}")
     if filled.fill.lines:
         path = pen.path(group, filled.fill.lines, "fill", filled.fill_name.capitalize())
         set_value(path, "part", "fill")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from extension.options import ESTIMATE_OPTIONS, add_options, read_options
@@ -160,6 +159,8 @@ def write_json(estimate: Estimate, path: str | None, *others: str | None) -> Non
 
 
 def _same_file(one: str, other: str) -> bool:
+    from pathlib import Path  # noqa: PLC0415 - few write it to a file
+
     try:
         return Path(one).resolve() == Path(other).resolve() or Path(one).samefile(other)
     except (OSError, ValueError):

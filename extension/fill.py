@@ -19,7 +19,7 @@ from extension.reading import read_border
 from extension.restitch import plan_of
 from extension.shapes import original, tag, to_ancestor
 from extension.tool import DONE, load, write
-from geometry.errors import DrawingError, OptionError, QuiltError, SelectionError
+from geometry.errors import DrawingError, QuiltError, SelectionError
 from geometry.fills.catalogue import MOTIF
 from geometry.plan import refilled
 from geometry.plane import Affine
@@ -51,8 +51,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Read, fill, derive the stitching line again, write."""
     options = read_options(vars(arguments), FILL_OPTIONS)
-    if options["spacing"] == 0:
-        raise OptionError("The spacing is 0; it must be more: please give a length such as 1, or leave it out.")
     document = load(arguments.input)
     if not arguments.ids:
         raise SelectionError(

@@ -11,7 +11,7 @@ from extension.tool import DONE, write
 from geometry.errors import CountError, LengthError, OptionError
 from geometry.fitting import Ask, Candidate, Number, Pair, apart, candidates, check_typed, pairs, repeat_of
 from geometry.lengths import decimal, fraction, parse_length
-from geometry.together import best_choices, kinds_of, rounded
+from geometry.together import best_choices, kind_of, kinds_of
 from geometry.true_width import TrueWidth, Widening, true_width
 
 if TYPE_CHECKING:
@@ -144,7 +144,9 @@ def _together(
     if all(len(counts) == 1 for counts in found):
         return [tuple(counts[0].count for counts in found)]
     kinds = kinds_of(asks)
-    return [tuple(choice.counts[kinds.index(rounded(ask))] for ask in asks) for choice in best_choices(kinds, number)]
+    return [
+        tuple(choice.counts[kinds.index(kind_of(ask, kinds))] for ask in asks) for choice in best_choices(kinds, number)
+    ]
 
 
 def _width(arguments: argparse.Namespace, asks: Sequence[Ask], number: Number) -> TrueWidth | None:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
-from extension.document import SVG, value_of
+from extension.document import INKSCAPE, SVG, value_of
 from extension.layers import child_layer
-from extension.shapes import Reader, called, elements_in, transform_of
+from extension.shapes import GROUPS, Reader, called, elements_in, tag, to_ancestor, transform_of
 from geometry.errors import DrawingError
 from geometry.lengths import LONGEST_IN
 from geometry.plane import Curve, along, area_of, distance, flat, inside
@@ -35,6 +35,9 @@ SPOTS = 8
 
 DENSEST = 64
 """Inches of line to the square inch: twice what the closest spacing gives; more is a scan, or a slip."""
+
+NOTHING = 1e-9
+"""Inches of line that are none: a dot, or whatever was flattened."""
 
 FARTHEST = 10 * LONGEST_IN
 """Inches from the quilt's corner beyond which nothing is looked at."""
@@ -88,7 +91,7 @@ def places_of(
             found[section.name] = section
         for section in corner_sections(one, two, corner, number):
             corners = tuple(drawn.get(point, point) for point in section.corners)
-            found[section.name] = replace(section, corners=corners)
+            found[section.name] = section._replace(corners=corners)
     return found
 
 
@@ -110,11 +113,13 @@ def gather(layer: etree._Element, places: Mapping[str, Line], to_quilt: Affine) 
         through: set[str] = set()
         for line in reader.lines_of(element):
             moved = to_quilt.after(place).line(line)
+            # of a curve, its controls are no shorter way
+            long = math.fsum(map(math.dist, moved, moved[1:]))
+            if long < NOTHING:
+                continue
             name = ""
             also: AbstractSet[str] = set()
             if max(map(max, moved)) < FARTHEST and min(map(min, moved)) > -FARTHEST:
-                # of a curve, its controls are no shorter way
-                long = math.fsum(map(math.dist, moved, moved[1:]))
                 left -= long
                 if left < 0:
                     _too_dense(called(element), "the border")
@@ -139,22 +144,49 @@ def _too_dense(element: str, where: str) -> NoReturn:
 
 
 def _lines_drawn(layer: etree._Element) -> Iterator[tuple[etree._Element, Affine]]:
-    """Whatever may be the line of a fill: the shapes on the fills layer, and those she drew on the zigzag's by mistake."""
+    """Whatever may be the line of a fill: on the fills layer, on the zigzag's by mistake, in sections that went elsewhere."""
     for part in ("fills", "zigzag"):
         group = child_layer(layer, part)
         for element, place in [] if group is None else elements_in(group, transform_of(group)):
             if part == "fills" or value_of(element, "part") not in STITCHED:
                 yield element, place
+    for group in strays(layer):
+        yield from elements_in(group, to_ancestor(group, layer))
 
 
 def groups_in(layer: etree._Element) -> dict[str, etree._Element]:
     """The groups of sections, the first of each name."""
     groups: dict[str, etree._Element] = {}
-    fills = child_layer(layer, "fills")
-    for group in [] if fills is None else fills.iter(f"{{{SVG}}}g"):
-        if value_of(group, "part") == "section":
-            groups.setdefault(value_of(group, "section"), group)
+    for place in (child_layer(layer, "fills"), *strays(layer)):
+        for group in [] if place is None else place.iter(f"{{{SVG}}}g"):
+            if value_of(group, "part") == "section":
+                groups.setdefault(value_of(group, "section"), group)
     return groups
+
+
+def strays(layer: etree._Element) -> list[etree._Element]:
+    """Groups on other layers that hold a section of this border: it was grouped with a line drawn there, or moved there.
+
+    They are known by the ids that the sections of this border have, and only where the border has lost that section.
+    """
+    fills = child_layer(layer, "fills")
+    if fills is None:
+        return []
+    before = str(fills.get("id")).removesuffix("-fills")
+    here = {value_of(group, "section") for group in fills.iter(f"{{{SVG}}}g")}
+    found: dict[etree._Element, None] = {}
+    for group in layer.getroottree().getroot().iter(f"{{{SVG}}}g"):
+        name = value_of(group, "section")
+        if name and name not in here and group.get("id") == f"{before}-{name}":
+            around = [group]
+            for parent in group.iterancestors():
+                if tag(parent) != "g" or parent.get(f"{{{INKSCAPE}}}groupmode") == "layer":
+                    break
+                around.append(parent)
+            on_page = all(tag(parent) in GROUPS for parent in group.iterancestors())
+            if on_page and not any(value_of(parent, "part") == "border" for parent in group.iterancestors()):
+                found[around[-1]] = None
+    return list(found)
 
 
 def standing_sections(gathered: Gathered, places: Mapping[str, Section]) -> tuple[StandingSection, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from extension.document import CW, SVG, side_of, value_of
@@ -13,6 +12,7 @@ from extension.page import inches_per_unit
 from extension.record import read_fitted, read_recipe
 from extension.selection import read_outline
 from extension.shapes import Reader, elements_in, transform_of
+from geometry.carrying import triangle_map
 from geometry.errors import DrawingError, QuiltError
 from geometry.graph import MEETING
 from geometry.plane import Affine, Point, cross, distance, distance_to_piece, flat
@@ -41,8 +41,7 @@ EVEN = 1e-3
 """Share by which a border may be stretched one way more than the other before it is refused."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(NamedTuple):
     """Where a border lies, and what it was drawn with.
 
     Attributes:
@@ -104,35 +103,22 @@ def chosen_border(document: Document, ids: Sequence[str]) -> list[etree._Element
     return meant or found
 
 
-def drawn_for(document: Document, edge_id: str) -> etree._Element | None:
-    """The border drawn for an edge; of copies the one that still lies on it."""
-    found = [layer for layer in borders_in(document) if layer.get(f"{{{CW}}}edge") == edge_id]
-    if len(found) > 1:
-        found = [layer for layer in found if _lies_on_its_edge(document, layer)] or found
-    return found[0] if found else None
-
-
-def _lies_on_its_edge(document: Document, layer: etree._Element) -> bool:
-    try:
-        lie = _lie(document, layer)
-    except QuiltError:
-        return False
-    return _widths(document, layer, lie) is not None
-
-
 def read_ground(
     document: Document, layer: etree._Element, *, grown_room: bool = False, as_planned: bool = False
 ) -> Ground:
     """Find out where a border lies, from its seam as drawn and the edge as it is.
 
     With `grown_room` the room for the binding has grown with the border, if that was made larger by hand; with `as_planned`
-    its widths are those it was drawn with, grown likewise, wherever the edge may be now.
+    its outlines are those it was drawn with, in inches of then, wherever the edge may be now, and however it was moved,
+    turned, scaled or stretched.
 
     Raises:
         QuiltError: it no longer is what a border looks like; the sentence says what is missing.
     """
-    lie = _lie(document, layer)
+    lie = lie_of(document, layer, stretched=as_planned)
     recipe, stretch = lie.recipe, lie.stretch
+    if as_planned and (planned := _on_plan(layer, lie)) is not None:
+        return planned
     room = _room(recipe) * (stretch if grown_room else 1.0)
     widths = None if as_planned else _widths(document, layer, lie)
     widths = widths or [width * stretch for width in recipe.widths]
@@ -145,11 +131,26 @@ def read_ground(
     return Ground(layer, recipe.options, border, frame, lie.to_inches.inverse().after(frame), stretch)
 
 
+def _on_plan(layer: etree._Element, lie: Lie) -> Ground | None:
+    """The border as it was planned, and the map from there to where it lies; None if its seam is no image of that one."""
+    if lie.planned is None:
+        return None
+    seam = lie.planned.seam
+    try:
+        frame = triangle_map(seam[:3], lie.drawn[:3])
+        back = frame.inverse().line(lie.drawn)
+    except ZeroDivisionError:
+        return None
+    if max(map(distance, back, seam)) > MEETING:
+        return None
+    return Ground(layer, lie.recipe.options, lie.planned, frame, lie.to_inches.inverse().after(frame), 1.0)
+
+
 def _room(recipe: Recipe) -> float:
     return float(recipe.options["binding"]) if recipe.options["kind"] == "outer" else 0.0
 
 
-class _Lie(NamedTuple):
+class Lie(NamedTuple):
     """How a border lies.
 
     Attributes:
@@ -160,6 +161,8 @@ class _Lie(NamedTuple):
         to_inches: from user units inside the layer to inches on the page.
         inches: of quilt to one user unit of the page.
         stretch: how many times larger it is than planned.
+        planned: its outlines as planned; None if they are not remembered.
+        drawn: the corners of its seam as drawn, in inches on the page, in the order of the plan.
     """
 
     recipe: Recipe
@@ -169,14 +172,20 @@ class _Lie(NamedTuple):
     to_inches: Affine
     inches: float
     stretch: float
+    planned: Border | None
+    drawn: tuple[Point, ...]
 
 
-def _lie(document: Document, layer: etree._Element) -> _Lie:
-    """Find the seam as drawn, and how it is turned against the one planned."""
+def lie_of(document: Document, layer: etree._Element, *, stretched: bool = False) -> Lie:
+    """Find the seam as drawn, and how it is turned against the one planned.
+
+    With `stretched` its layer may be stretched or skewed; otherwise only if the border, drawn into it, is none the less true.
+    """
     recipe = read_recipe(layer)
     names = side_names(len(recipe.edge) or len(PLACES))
     inches = inches_per_unit(document.root) * recipe.options["scale"]
-    to_inches = Affine(inches, 0, 0, inches).after(_onto_page(layer))
+    onto_page = _onto_page(layer)
+    to_inches = Affine(inches, 0, 0, inches).after(onto_page)
     reader = Reader(document.root)
     sides: dict[str, list[Point]] = {}
     for element, place, name in parts_of(layer, "zigzag", "side"):
@@ -206,9 +215,12 @@ def _lie(document: Document, layer: etree._Element) -> _Lie:
         seam = tuple(corner.times(stretch) for corner in planned.seam)
     turn = _turn(seam[first], seam[(first + 1) % len(drawn)], here, there, mirrored=not clockwise)
     back = turn.inverse().line(tuple(drawn))
+    true = planned is not None and max(map(distance, back, seam)) <= MEETING
+    if not (true or stretched or _is_even(onto_page)):
+        _refuse(layer, "is stretched or skewed", "undo that, change the edge instead and draw the border again")
     if max(map(distance, back, seam)) > MEETING:
         seam = back  # drawn otherwise than planned
-    return _Lie(recipe, names, seam, turn, to_inches, inches, stretch)
+    return Lie(recipe, names, seam, turn, to_inches, inches, stretch, planned, tuple(drawn))
 
 
 def _planned(layer: etree._Element, recipe: Recipe) -> Border | None:
@@ -235,7 +247,7 @@ def _onto_page(layer: etree._Element) -> Affine:
     """The map from user units inside the layer to those of the page.
 
     Raises:
-        DrawingError: it squeezes or skews the border.
+        DrawingError: it flattens the border.
     """
     place = Affine()
     for node in (layer, *layer.iterancestors()):
@@ -244,9 +256,14 @@ def _onto_page(layer: etree._Element) -> Affine:
     long, other = math.hypot(a, b), math.hypot(c, d)
     if not all(map(math.isfinite, place)) or min(long, other) <= 0:
         _refuse(layer, "is flattened to nothing", "undo its transform")
-    if abs(long / other - 1) > EVEN or abs(a * c + b * d) > EVEN * long * other:
-        _refuse(layer, "is stretched or skewed", "undo that, change the edge instead and draw the border again")
     return place
+
+
+def _is_even(place: Affine) -> bool:
+    """Whether a map turns and scales only, and does not stretch or skew."""
+    a, b, c, d = place[:4]
+    long, other = math.hypot(a, b), math.hypot(c, d)
+    return abs(long / other - 1) <= EVEN and abs(a * c + b * d) <= EVEN * long * other
 
 
 def _refuse(layer: etree._Element, found: str, todo: str) -> NoReturn:
@@ -329,15 +346,18 @@ def parts_of(layer: etree._Element, inside_of: str, part: str) -> Iterator[tuple
             yield element, place, side_of(element)
 
 
-def _widths(document: Document, layer: etree._Element, lie: _Lie) -> list[float] | None:
+def _widths(document: Document, layer: etree._Element, lie: Lie) -> list[float] | None:
     """The border's widths between the seam as drawn and the edge as it is; None if the edge is gone or elsewhere.
 
     An edge that was measured is the remembered one, whatever shape stands for it.
     """
-    if lie.recipe.options["measured"]:
-        return None
+    return None if lie.recipe.options["measured"] else widths_on(document, value_of(layer, "edge"), lie)
+
+
+def widths_on(document: Document, edge_id: str, lie: Lie) -> list[float] | None:
+    """The widths between the seam as drawn and a shape; None if that is no edge of it."""
     try:
-        edge = read_outline(document.root, value_of(layer, "edge"), lie.inches)
+        edge = read_outline(document.root, edge_id, lie.inches)
     except QuiltError:
         return None
     if len(edge.corners) != len(lie.seam):

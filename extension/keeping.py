@@ -9,13 +9,15 @@ from __future__ import annotations
 
 import copy
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lxml import etree
 
 from extension.document import CW, INKSCAPE, SVG, set_value, value_of
+from extension.gathering import strays
 from extension.layers import child_layer
+from extension.pen import Pen
 from extension.reading import read_border
 from extension.record import is_as_drawn
 from extension.restitch import in_standard
@@ -72,6 +74,7 @@ class Carried:
         places: the relative places where the work on those sections was done, by the new name.
         looks_like: for each new section the old one whose colours it takes over.
         place: from inches of quilt to user units inside the layer, as it was; None where that cannot be told any more.
+        elsewhere: elements on other layers that are carried from there.
     """
 
     plan: BorderPlan
@@ -82,21 +85,14 @@ class Carried:
     places: Mapping[str, float]
     looks_like: Mapping[str, str]
     place: Affine | None
-
-    def drawn_at(self, place: Affine) -> Carried:
-        """The same for a border that will lie elsewhere on the page: then no element of hers stays as it is."""
-        if self.place is None:
-            return self
-        unit = math.sqrt(abs(place.determinant))
-        corners = self.plan.border.edge
-        if all(distance(self.place.at(corner), place.at(corner)) < STILL_THERE * unit for corner in corners):
-            return self
-        moved = {name: tuple(replace(one, untouched=False) for one in hand) for name, hand in self.by_hand.items()}
-        return replace(self, by_hand=moved)
+    elsewhere: tuple[etree._Element, ...] = ()
 
 
-def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carried:
-    """Find what was done by hand in a drawn border, and carry it into the next one."""
+def carry(document: Document, layer: etree._Element, plan: BorderPlan, place: Affine) -> Carried:
+    """Find what was done by hand in a drawn border, and carry it into the next one.
+
+    `place` maps inches of the next one to user units inside the layer.
+    """
     try:
         old = read_border(document, layer, as_fitted=True)
     except QuiltError:
@@ -104,22 +100,28 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
         return Carried(plan, {}, {}, {}, tuple(_strangers(layer, set())), {}, {}, None)
     # a drawing of hers that filled a section may be gone; its lines are still there
     edited = [one for one in old.sections if is_by_hand(one, old.ground.stretch) or _own_motif(one)]
-    own = {one.section.name: spacing for one in old.sections if (spacing := _own_spacing(one)) and one not in edited}
+    own = {
+        one.section.name: spacing
+        for one in old.sections
+        if (spacing := _own_spacing(one)) is not None and one not in edited
+    }
     before, after = [one.section for one in old.sections], [one.section for one in plan.sections]
-    places = relative_places(before) | {one.section.name: place for one in old.sections if (place := _first_place(one))}
+    stood = relative_places(before)
+    places = stood | {one.section.name: spot for one in old.sections if (spot := _first_place(one))}
     precious = [one.section for one in old.sections if one in edited or one.section.name in own]
     became = matched(precious, places, after)
     fills = {one.section.name: one.fill_name for one in old.sections}
     for name in own.keys() & became.keys():
         plan = refilled(plan, {became[name]}, fills[name], own[name])
     fresh = {one.section.name: one for one in plan.sections}
+    pen, moved = Pen(place), not _at_the_same_place(plan, old.place, place)
     hand, lost = {}, []
     for one in edited:
         new = became.get(one.section.name)
         if new is None:
             lost += [(element, to_ancestor(element.getparent(), layer)) for element in one.elements]
         else:
-            hand[new] = tuple(_carried(one, fresh[new].section, old))
+            hand[new] = tuple(_carried(one, fresh[new].section, old, pen, moved=moved))
     loose = {element for element, _ in old.loose}
     taken = {element for one in old.sections for element in one.elements} - loose
     lost += _strangers(layer, taken)
@@ -130,10 +132,22 @@ def carry(document: Document, layer: etree._Element, plan: BorderPlan) -> Carrie
         for one in plan.sections
     )
     return Carried(
-        replace(plan, sections=sections), hand, {name: fresh[name] for name in hand},
+        plan._replace(sections=sections), hand, {name: fresh[name] for name in hand},
         {became[name]: spacing for name, spacing in own.items() if name in became}, tuple(lost),
-        {new: places[name] for name, new in became.items()}, nearest(after, [one.section for one in old.sections if one.lines]), old.place,
+        {new: places[name] for name, new in became.items()}, nearest(after, [one.section for one in old.sections if one.lines], stood), old.place,
+        tuple(_elsewhere(layer, taken)),
     )  # fmt: skip
+
+
+def _elsewhere(layer: etree._Element, taken: set[etree._Element]) -> Iterator[etree._Element]:
+    """What goes back into the border from other layers: the lines that were carried, and groups that hold nothing else."""
+    for group in strays(layer):
+        lines = [element for element in group.iter(f"{{{SVG}}}*") if element in taken]
+        if any(tag(e) in LEAVES and e not in taken and not _inside_text(e) for e in group.iter(f"{{{SVG}}}*")):
+            sections = [g for g in group.iter(f"{{{SVG}}}g") if value_of(g, "part") == "section"]
+            yield from (*lines, *(one for one in sections if all(e in lines for e in one.iter() if tag(e) in LEAVES)))
+        else:
+            yield group
 
 
 def is_by_hand(one: StandingSection, stretch: float) -> bool:
@@ -147,7 +161,7 @@ def is_by_hand(one: StandingSection, stretch: float) -> bool:
 
 
 def _own_motif(one: StandingSection) -> bool:
-    return one.fill_name == MOTIF and bool(_own_spacing(one))
+    return one.fill_name == MOTIF and _own_spacing(one) is not None
 
 
 def _first_place(one: StandingSection) -> float:
@@ -159,18 +173,25 @@ def _first_place(one: StandingSection) -> float:
     return place if 0 < place < 1 else 0.0
 
 
-def _own_spacing(one: StandingSection) -> float:
-    """The spacing asked for when a section was given another fill; 0 if it was not."""
+def _own_spacing(one: StandingSection) -> float | None:
+    """The spacing asked for when a section was given another fill; None if it was not."""
     try:
-        spacing = float(value_of(one.group, "own")) if one.group is not None else 0.0
+        spacing = float(value_of(one.group, "own")) if one.group is not None else math.nan
     except ValueError:
-        return 0.0
-    return spacing if math.isfinite(spacing) and spacing > 0 else 0.0
+        return None
+    return spacing if math.isfinite(spacing) and spacing >= 0 else None
 
 
-def _carried(one: StandingSection, new: Section, old: Standing) -> Iterator[HandLine]:
-    still = len(one.section.corners) == len(new.corners) and all(
-        distance(a, b) < SAME_PLACE for a, b in zip(one.section.corners, new.corners, strict=True)
+def _at_the_same_place(plan: BorderPlan, old: Affine, new: Affine) -> bool:
+    near = STILL_THERE * math.sqrt(abs(new.determinant))
+    return all(distance(old.at(corner), new.at(corner)) < near for corner in plan.border.edge)
+
+
+def _carried(one: StandingSection, new: Section, old: Standing, pen: Pen, *, moved: bool) -> Iterator[HandLine]:
+    still = (
+        not moved
+        and len(one.section.corners) == len(new.corners)
+        and all(distance(a, b) < SAME_PLACE for a, b in zip(one.section.corners, new.corners, strict=True))
     )
     to_quilt = old.place.inverse()
     mine = {flat(line) for line in one.lines}
@@ -180,7 +201,9 @@ def _carried(one: StandingSection, new: Section, old: Standing) -> Iterator[Hand
         lines = [place.line(line) for line in reader.lines_of(element)]
         hers = [line for line in lines if flat(line) in mine]
         plain = tag(element) == "path" and to_ancestor(element, old.layer) == Affine() and len(hers) == len(lines)
-        yield HandLine(element, tuple(carried(line, one.section, new) for line in hers), still and plain)
+        # as they will be read back, so that a run through them is the same the next time
+        there = tuple(pen.as_written(carried(line, one.section, new)) for line in hers)
+        yield HandLine(element, there, still and plain)
 
 
 def _with_hers(fresh: FilledSection, hand: Sequence[HandLine], old: StandingSection) -> FilledSection:

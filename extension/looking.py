@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, side_of, value_of
-from extension.gathering import gather, groups_in, said
+from extension.gathering import FARTHEST, gather, groups_in, said, strays
 from extension.ground import read_ground
 from extension.reading import read_places
 from extension.shapes import elements_in, lines_of, to_ancestor, transform_of
 from extension.styles import properties
 from geometry.errors import DrawingError
 from geometry.inspection.drawn import CornerLine, Drawn, DrawnSection, DrawnSide
-from geometry.plane import Affine, Point, distance, distance_to_piece, flat, inside
+from geometry.plane import Affine, Point, area_of, distance, distance_to_piece, flat, inside
 from geometry.quilt import side_in_words
 from geometry.tiers import mid_lines
 
@@ -33,6 +32,9 @@ SAME = 4
 
 SHRUNK = 1e-4
 """Share by which a border may be smaller than it was drawn and still be as large."""
+
+FLATTENED = 1e-4
+"""Square inches below which corners hold no section."""
 
 BASES = frozenset({"inner", "outer", "corner"})
 
@@ -170,15 +172,17 @@ def _written(group: etree._Element, ground: Ground) -> Line:
     place = ground.to_quilt.after(to_ancestor(group, ground.layer))
     try:
         numbers = [[float(part) for part in pair.split(",")] for pair in value_of(group, "corners")[:1000].split()]
-        points = [place.at(Point(x, y)) for x, y in numbers]
+        points = tuple(place.at(Point(x, y)) for x, y in numbers)
     except ValueError:
         return ()
-    return tuple(points) if all(math.isfinite(value) for point in points for value in point) else ()
+    whole = all(abs(value) < FARTHEST for point in points for value in point) and area_of(points) > FLATTENED
+    return points if whole else ()
 
 
 def _beside(document: Document, ground: Ground) -> Iterator[Line]:
     """Lines drawn outside of every border: strokes without a fill, as quilting lines are drawn."""
     onto = ground.to_quilt.after(to_ancestor(ground.layer, document.root).inverse())
+    inside_of = set(strays(ground.layer))
     for child in document.root:
         if child.tag != f"{{{SVG}}}g" and child.get(f"{{{CW}}}part") is None:
             shapes = (
@@ -189,7 +193,7 @@ def _beside(document: Document, ground: Ground) -> Iterator[Line]:
         else:
             shapes = list(elements_in(child, transform_of(child)))
         for element, place in shapes:
-            if _is_stitched(element):
+            if _is_stitched(element) and not any(above in inside_of for above in element.iterancestors()):
                 for line in lines_of(element):
                     yield onto.after(place).line(line)
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from extension.alternatives import other_width
+from extension.alternatives import listed, other_width
 from extension.estimate_report import as_lines
 from extension.line_notes import line_notes
 from geometry.fitting import difference
 from geometry.lengths import about, decimal, fraction
 from geometry.plane import EASED_MOST
 from geometry.quilt import BINDING_TAKES, PLACES
+from geometry.together import AS_DRAWN
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -57,19 +58,11 @@ def _heading(plan: BorderPlan) -> str:
     sides, border = "", plan.border
     if request.outline and len(border.edge) != len(PLACES):
         sides = f" with {len(border.edge)} sides"
-    only = "" if border.closed else f" on {_listed([side.name for side in border.sides])}"
+    only = "" if border.closed else f" on {listed([side.name for side in border.sides])}"
     return (
         f"Quilt {fraction(request.quilt_width)} × {fraction(request.quilt_height)} in{sides}, border{only} {width} wide, {room}, "
         f"{request.corner} corners."
     )
-
-
-def _listed(names: Sequence[str]) -> str:
-    """Names of sides in words: `top and left`, `sides 1, 2 and 5`."""
-    words = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    if names[0] in PLACES:
-        return words
-    return f"side {words}" if len(names) == 1 else f"sides {words}"
 
 
 def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
@@ -85,7 +78,7 @@ def _sides(plan: BorderPlan) -> Iterable[tuple[str, SideFit]]:
         else:
             told.append(([zigzag.side.name], zigzag.fit))
     for names, fit in told:
-        words = " and ".join(names) if names[0] in PLACES else _listed(names)
+        words = " and ".join(names) if names[0] in PLACES else listed(names)
         yield words[:1].upper() + words[1:], fit
 
 
@@ -109,7 +102,7 @@ def _tiers(plan: BorderPlan) -> Iterable[str]:
 
 def _like(one: SideFit, other: SideFit) -> bool:
     return (one.fit, one.count, one.each) == (other.fit, other.count, other.each) and all(
-        abs(a - b) < 1e-6  # noqa: PLR2004 - inches; sides of a rectangle differ by rounding only
+        abs(a - b) <= AS_DRAWN
         for a, b in (
             (one.ask.length, other.ask.length),
             (one.ask.height, other.ask.height),

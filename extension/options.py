@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 import unicodedata
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 from geometry.errors import OptionError
 from geometry.fills.catalogue import CATALOGUE, MOTIF, NONE, SAME
@@ -24,8 +23,7 @@ LONGEST_LIST = 20_000
 """Letters of a typed list; twelve sides with a hundred marks each take half of that."""
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(NamedTuple):
     """One option: its name, what kind of value it takes, its default and what it is for."""
 
     name: str

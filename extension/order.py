@@ -6,8 +6,10 @@ import sys
 from typing import TYPE_CHECKING
 
 from extension import estimate_report
+from extension.document import value_of
 from extension.entry import add_document, from_editor
 from extension.ground import chosen_border
+from extension.keeping import is_by_hand
 from extension.layers import Ids, child_layer, cleared
 from extension.options import ORDER_OPTIONS, add_options, read_options
 from extension.pen import Pen
@@ -17,7 +19,9 @@ from extension.restitch import plan_of
 from extension.tool import DONE, load, write
 from extension.way import WAY, Drawn, draw_way
 from geometry.estimate import Assumptions, estimate
-from geometry.waymarks import leave_points
+from geometry.fills.catalogue import MOTIF, NONE
+from geometry.leaving import leave_points
+from geometry.plan import redrawn
 
 if TYPE_CHECKING:
     import argparse
@@ -25,9 +29,17 @@ if TYPE_CHECKING:
     from typing import Any
 
     from extension.document import Document
+    from extension.gathering import StandingSection
     from extension.reading import Standing
     from geometry.needle import Run
     from geometry.plan import BorderPlan
+
+
+SAME_SIZE = 1e-3
+"""Share by which a border may be larger or smaller than it was drawn, by rounding."""
+
+WORTH_SAYING = 6.0
+"""Weighted inches that drawing the fills again must save; less is hardly one diagonal."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,6 +60,10 @@ def run(arguments: argparse.Namespace) -> int:
     ]
     estimate_report.write_json(found[0].estimate, arguments.estimate, arguments.input, arguments.output)
     write(document.to_bytes(), arguments.output, arguments.input)
+    if arguments.output is not None:
+        # the editor reads the document there instead
+        for remark in (remark for drawn in found for remark in drawn.remarks):
+            print(remark)
     return DONE
 
 
@@ -79,11 +95,43 @@ def derive(
     options = options or read_way(standing.layer)
     leaves = leave_points(plan.border, plan.zigzags, options["leave"]) if options["leave"] else ()
     runs = plan.runs(options["order"], options["travel"])
-    drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions(), leaves=len(leaves)))
+    remarks = (*not_stitched(runs, standing.loose), *drawn_otherwise(standing, plan, runs, options))
+    drawn = Drawn(plan, runs, estimate(runs, plan.border, assumptions or Assumptions(), leaves=len(leaves)), remarks)
     layers = cleared(standing.layer, WAY, Ids(document))
-    remarks = list(not_stitched(runs, standing.loose))
     draw_way(Pen(standing.place), layers, drawn, scale=standing.options["scale"], remarks=remarks, leaves=leaves)
     return drawn
+
+
+def drawn_otherwise(
+    standing: Standing, plan: BorderPlan, runs: Sequence[Run], options: Mapping[str, Any]
+) -> Iterator[str]:
+    """A sentence where the fills were drawn for another order and would be better drawn again.
+
+    Only those count that a redraw would change: not what she changed by hand, nor what was given a fill of its own.
+    """
+    stretch = standing.ground.stretch
+    if abs(stretch - 1) > SAME_SIZE:
+        return  # scaled by hand: drawn again, the fills would have other lines anyway
+    names = {one.section.name for one in standing.sections if _is_ours(one, stretch)}
+    again = redrawn(plan, names, options["order"]).runs(options["order"], options["travel"])
+    if sum(run.extra for run in runs) - sum(run.extra for run in again) < WORTH_SAYING:
+        return
+    (over, travel), (less, shorter) = _over_and_travel(runs), _over_and_travel(again)
+    yield (
+        f"The fills were drawn for another order. Drawn again for this one (Draw Border, order {options['order']}), "
+        f"{less:,.0f} in would be stitched over instead of {over:,.0f} in, and {shorter:,.0f} in travelled instead of "
+        f"{travel:,.0f} in; what was changed by hand stays."
+    )
+
+
+def _is_ours(one: StandingSection, stretch: float) -> bool:
+    """Whether a section is filled as the border was drawn; a motif hangs on a drawing that need not be there any more."""
+    own = one.group is None or value_of(one.group, "own") != ""
+    return bool(one.lines) and not own and one.fill_name not in {MOTIF, NONE} and not is_by_hand(one, stretch)
+
+
+def _over_and_travel(runs: Sequence[Run]) -> tuple[float, float]:
+    return sum(run.over for run in runs), sum(run.travel for run in runs)
 
 
 def not_stitched(runs: Sequence[Run], loose: Sequence[object]) -> Iterator[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 import re
 from typing import TYPE_CHECKING, NoReturn
 
@@ -14,6 +13,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from geometry.plane import Line
+
+BEYOND = 1e12
+"""User units that no page has; numbers larger than this are none that can be reckoned with."""
 
 MOST_NODES = 100_000
 """In all the lines of a border; more is a scan or a photograph traced, not a line to stitch."""
@@ -43,7 +45,7 @@ def parse(data: str, name: str = "") -> tuple[Line, ...]:
             plain = tuple(_subpath(piece) for piece in pieces if len(piece) > 1)
         except (ValueError, TypeError, IndexError, AttributeError, ArithmeticError):
             _unreadable(name)
-    if not all(math.isfinite(number) for line in plain for point in line for number in point):
+    if not all(abs(number) < BEYOND for line in plain for point in line for number in point):
         _unreadable(name)
     return tuple(line for line in plain if any(point != line[0] for point in line))
 

@@ -67,6 +67,11 @@ class Pen:
             self._written[line] = [f"{x},{y}" for x, y in zip(texts[::2], texts[1::2], strict=True)]
         return self._written[line]
 
+    def as_written(self, line: Line) -> Line:
+        """A line as it will be read back, its coordinates rounded."""
+        rounded = tuple(Point(round(x, self._digits), round(y, self._digits)) for x, y in self._place.line(line))
+        return self._place.inverse().line(Curve(rounded) if isinstance(line, Curve) else rounded)
+
     def length(self, inches: float) -> str:
         """Inches of quilt in user units."""
         return f"{inches * self._units:.5g}"

@@ -8,7 +8,7 @@ which kind of border it is, what was asked for, where the corners are of which k
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from extension.gathering import StandingSection, gather, places_of, standing_sections
@@ -120,7 +120,7 @@ def _zigzags(ground: Ground, fitted: Mapping[str, Fitted]) -> tuple[Zigzag, ...]
 def _on_points(zigzags: Sequence[Zigzag], below: Sequence[Zigzag]) -> Iterator[Zigzag]:
     """The zigzags of a tier, its dots on the points of the tier below that they are meant to be at."""
     for one, under in zip(zigzags, below, strict=True):
-        yield replace(one, dots=tuple(_snapped(dot, under.points) for dot in one.dots))
+        yield one._replace(dots=tuple(_snapped(dot, under.points) for dot in one.dots))
 
 
 def _zigzag(side: Side, drawn: Sequence[Point], known: Fitted | None) -> Zigzag:
@@ -163,7 +163,7 @@ def _joined(zigzags: Sequence[Zigzag]) -> tuple[Zigzag, ...]:
         turned = one.side.turned_start
         start = _snapped(one.line[0], (before.line[-1],))
         dots = one.dots if turned else (start, *one.dots[1:])
-        joined.append(replace(one, dots=dots, points=(start, *one.points[1:]) if turned else one.points))
+        joined.append(one._replace(dots=dots, points=(start, *one.points[1:]) if turned else one.points))
     return tuple(joined)
 
 

@@ -213,6 +213,8 @@ def read_recipe(layer: etree._Element) -> Recipe:
         sound = (
             len(widths) == len(names)
             and sides != ()
+            # from before outlines were remembered there are borders all round only
+            and (edge or len(sides) == len(names))
             and all(0 < width < LONGEST_IN for width in widths)
             and len(edge) in {0, *range(3, MOST_SIDES + 1)}
             and all(abs(value) < 10 * LONGEST_IN for corner in edge for value in corner)

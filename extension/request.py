@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from extension.document import value_of
 from extension.marking import parted, read_guide
 from extension.motif import read_motif
 from extension.page import inches_per_unit
-from extension.selection import read_outline
+from extension.selection import find_by_id, read_outline
 from geometry.errors import OptionError, SelectionError
 from geometry.fills.catalogue import MOTIF
 from geometry.lengths import about, parse_length
@@ -33,8 +33,7 @@ SAME_NAMES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """One border to draw.
 
     Attributes:
@@ -75,7 +74,7 @@ def read_jobs(document: Document, ids: Sequence[str], options: Mapping[str, Any]
         )
     inches = inches_per_unit(document.root) * options["scale"]
     chosen, drawing = _without_motif(document, chosen, options, inches)
-    motif = read_motif(document, drawing) if drawing else None
+    motif = _own_drawing(document, drawing, chosen) if drawing else None
     if options["fit"] == "marks":
         shapes, marks = parted(document, chosen, inches)
         pairs = [(shapes[0], shapes[1] if len(shapes) > 1 else None)]
@@ -213,6 +212,25 @@ def _without_motif(
     if len(others) != 1 or len(others) == len(chosen):
         return list(chosen), ""
     return [name for name in chosen if name not in others], others[0]
+
+
+def _own_drawing(document: Document, drawing: str, edges: Sequence[str]) -> Motif:
+    """The motif of a border; it must stay as it is when the border is drawn.
+
+    Raises:
+        QuiltError: it is the edge itself, or part of a border, or no drawing of lines.
+    """
+    if not edges:
+        raise SelectionError(
+            f"Only the motif “{drawing[:60]}” is selected; the quilt's edge must be too, another shape: please select both."
+        )
+    element = find_by_id(document.root, drawing)
+    if any(value_of(above, "part") == "border" for above in (element, *element.iterancestors())):
+        raise OptionError(
+            f"The motif “{drawing[:60]}” is part of a border and would be drawn over; it must be a drawing of its own: "
+            "please copy it and paste the copy outside the border's layer."
+        )
+    return read_motif(document, drawing)
 
 
 def _outline(document: Document, name: str, inches: float) -> Outline | None:

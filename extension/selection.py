@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 from extension.document import SVG
 from extension.page import INCHES, absolute_length
 from geometry.errors import SelectionError
 from geometry.plane import SQUARE, Affine, Point, area_of, cross, crossing_pair, distance, inside
-from geometry.quilt import FLATTEST, rectangle
+from geometry.quilt import FLATTEST, corner_in_words, rectangle, side_names
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,8 +28,7 @@ _CURVED = re.compile(r"[csqtaCSQTA]")
 _GEOMETRY_IN_STYLE = re.compile(r"(?<![-\w])(?:x|y|width|height|d|transform|translate|rotate|scale)\s*:")
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(NamedTuple):
     """A selected shape of straight sides.
 
     Attributes:
@@ -102,9 +100,9 @@ def find_by_id(root: etree._Element, element_id: str) -> etree._Element:
     """
     found = [element for element in root.iter(f"{{{SVG}}}*") if element.get("id") == element_id]
     if len(found) != 1:
-        what = "no shape" if not found else f"{len(found)} shapes"
+        what = "is no shape" if not found else f"are {len(found)} shapes"
         raise SelectionError(
-            f"There is {what} with the id “{element_id[:60]}” in the document; there must be exactly one: "
+            f"There {what} with the id “{element_id[:60]}” in the document; there must be exactly one: "
             "please look the id up in Object Properties."
         )
     return found[0]
@@ -321,9 +319,9 @@ def _check_shape(corners: Sequence[Point], element: etree._Element) -> None:
         turn = abs(math.atan2(cross(before, after), before.x * after.x + before.y * after.y))
         if not FLATTEST <= turn <= math.pi - FLATTEST:
             raise SelectionError(
-                f"The selected {_tag(element)} has a corner of {180 - math.degrees(turn):.1f} degrees, number {i + 1}; it must "
-                f"be from {math.degrees(FLATTEST):.0f} to {180 - math.degrees(FLATTEST):.0f}, or turn inwards as much: "
-                "please take that corner out, or move it."
+                f"The selected {_tag(element)} has a corner of {180 - math.degrees(turn):.1f} degrees, "
+                f"{corner_in_words(side_names(count), i)}; a border turns at corners from {math.degrees(FLATTEST):.0f} to "
+                f"{180 - math.degrees(FLATTEST):.0f} degrees, outward or inward: please delete that node with the node tool, or move it."
             )
     if pair := crossing_pair(corners):
         raise SelectionError(

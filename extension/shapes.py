@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from extension.document import CW, SVG, XLINK
 from extension.page import PX_PER_INCH, absolute_length
-from extension.pathdata import MOST_NODES, parse, too_long
+from extension.pathdata import BEYOND, MOST_NODES, parse, too_long
 from geometry.errors import DrawingError
 from geometry.plane import Affine
 
@@ -54,7 +54,7 @@ def transform_of(element: etree._Element) -> Affine:
         place = Affine(*Transform(text).to_hexad())
     except (ValueError, TypeError, ArithmeticError):
         place = Affine(math.nan)
-    if not all(map(math.isfinite, place)):
+    if not all(abs(value) < BEYOND for value in place):
         raise DrawingError(
             f"“{called(element)}” is moved by a transform that cannot be read; it must be one the editor "
             "writes: please undo it, or draw the element again."
@@ -63,13 +63,14 @@ def transform_of(element: etree._Element) -> Affine:
 
 
 def to_ancestor(element: etree._Element, ancestor: etree._Element) -> Affine:
-    """The map from coordinates inside an element to those inside one of its ancestors."""
+    """The map from coordinates inside an element to those inside one of its ancestors, or inside an element elsewhere."""
     place = Affine()
     for node in (element, *element.iterancestors()):
         if node is ancestor:
-            break
+            return place
         place = transform_of(node).after(place)
-    return place
+    root = element.getroottree().getroot()
+    return place if ancestor is root else to_ancestor(ancestor, root).inverse().after(place)
 
 
 def elements_in(group: etree._Element, place: Affine | None = None) -> Iterator[tuple[etree._Element, Affine]]:

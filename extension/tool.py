@@ -6,8 +6,6 @@ import contextlib
 import os
 import stat
 import sys
-import tempfile
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from extension.document import MOST_BYTES, Document, read_document
@@ -15,6 +13,7 @@ from geometry.errors import DocumentError, OutputError, QuiltError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
 LONGEST_SENTENCE = 600
 
@@ -29,8 +28,9 @@ def load(path: str) -> Document:
         DocumentError: it cannot be opened, or not safely.
     """
     try:
-        large = Path(path).stat().st_size > MOST_BYTES
-        data = b"" if large else Path(path).read_bytes()
+        with open(path, "rb") as file:  # noqa: PTH123 - paths take time to load; most documents go to standard output
+            large = os.fstat(file.fileno()).st_size > MOST_BYTES
+            data = b"" if large else file.read()
     except (OSError, ValueError) as error:
         raise DocumentError(
             f"“{path}” cannot be opened ({_reason(error)}); it must be an SVG document: please check its name and place."
@@ -57,6 +57,8 @@ def write(data: bytes, path: str | None, source: str | None = None) -> None:
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
         return
+    from pathlib import Path  # noqa: PLC0415 - see `load`
+
     target = Path(path)
     try:
         if source is not None and target.exists() and target.samefile(source):
@@ -77,16 +79,19 @@ def write(data: bytes, path: str | None, source: str | None = None) -> None:
 
 def _replace(target: Path, data: bytes) -> None:
     """Write beside the target, then put it in its place in one step."""
+    import tempfile  # noqa: PLC0415 - see `load`
+
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.")
+    beside = target.parent / name
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
         mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
-        Path(name).chmod(mode)
-        Path(name).replace(target)
+        beside.chmod(mode)
+        beside.replace(target)
     except BaseException:
         with contextlib.suppress(OSError):
-            Path(name).unlink()
+            beside.unlink()
         raise
 
 

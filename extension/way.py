@@ -35,11 +35,12 @@ DOT = 0.22
 
 
 class Drawn(NamedTuple):
-    """A border: its plan, its stitching, what that takes."""
+    """A border: its plan, its stitching, what that takes, and what is to be said of it."""
 
     plan: BorderPlan
     runs: tuple[Run, ...]
     estimate: Estimate
+    remarks: tuple[str, ...] = ()
 
 
 def draw_way(

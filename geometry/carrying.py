@@ -168,12 +168,18 @@ def _paired(
     return best[-1][1]
 
 
-def nearest(new: Sequence[Section], old: Sequence[Section]) -> dict[str, str]:
-    """For each new section the old one of its side and base that lay nearest to its relative place."""
-    here, there = relative_places(old), relative_places(new)
+def nearest(new: Sequence[Section], old: Sequence[Section], places: Mapping[str, float]) -> dict[str, str]:
+    """For each new section the old one of its side and base that lay nearest to its relative place.
+
+    Args:
+        new: all sections of the next drawing.
+        old: the sections to choose from.
+        places: their relative places, by name.
+    """
+    there = relative_places(new)
     found = {}
     for section in new:
         like = [one for one in old if (one.side, one.base) == (section.side, section.base)]
         if like:
-            found[section.name] = min(like, key=lambda one: abs(here[one.name] - there[section.name])).name
+            found[section.name] = min(like, key=lambda one: abs(places[one.name] - there[section.name])).name
     return found

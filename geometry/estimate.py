@@ -9,8 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.plane import SAME_POINT, cross, flat, length_of
 
@@ -32,8 +31,7 @@ MANY = 8
 """Points of a line above which it is first looked at as a whole."""
 
 
-@dataclass(frozen=True, slots=True)
-class Assumptions:
+class Assumptions(NamedTuple):
     """What the estimate rests on.
 
     Attributes:
@@ -71,8 +69,7 @@ class Assumptions:
         return self.stitches_per_minute / self.stitches_per_inch / INCHES_PER_YARD
 
 
-@dataclass(frozen=True, slots=True)
-class Stitched:
+class Stitched(NamedTuple):
     """Inches of stitching: new lines, stitched over an earlier line, travelled along seams; and where."""
 
     name: str
@@ -86,8 +83,7 @@ class Stitched:
         return self.new + self.over + self.travel
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(NamedTuple):
     """What stitching takes.
 
     Attributes:

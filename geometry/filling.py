@@ -6,7 +6,6 @@ Congruent sections are worked out once.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -122,6 +121,9 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
     others = 2 * lines_at_corner(beside, inner) if beset else 0
     if section.base == "inner" or (section.base == "corner" and inner == "home"):
         others = 0  # nothing else ends there; or the triangles beside a pivot keep clear of it
+    if section.base == "corner" and passage == "tip" and inner == "home":
+        # home from the far end of the line across the corner, not from a point of the zigzag
+        section = section._replace(hand=RIGHT if section.hand == LEFT else LEFT)
     shape, place = standard(
         _turned(section, passage, from_tip),
         seam=seam and not section.on_mid_line,
@@ -130,7 +132,7 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
     )
     if section.tiers > 1:
         shape = _in_tier(request, shape, unfilled, from_tip)
-    return _Piece(section, name, replace(shape, seed=seed) if is_free(name) else shape, place)
+    return _Piece(section, name, shape._replace(seed=seed) if is_free(name) else shape, place)
 
 
 OFF_MID_LINE = 0.5
@@ -144,7 +146,7 @@ def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Se
         return section
     if section.tier < section.tiers or section.name in from_tip:
         return section
-    return replace(section, hand=RIGHT if section.hand == LEFT else LEFT)
+    return section._replace(hand=RIGHT if section.hand == LEFT else LEFT)
 
 
 def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Collection[str]) -> Shape:
@@ -156,9 +158,9 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
     section, name, passage = unfilled
     home, triangle, spacing = passage == "home", section.base != "corner", request.spacing
     if triangle and section.tip_on_mid_line:
-        shape = replace(shape, room_at_tip=0)
+        shape = shape._replace(room_at_tip=0)
     if section.on_mid_line:
-        shape = replace(shape, beside=True)
+        shape = shape._replace(beside=True)
         if name == "diamonds" or (lines_at_corner(name, "home") > 1 and section.name not in from_tip):
             shape = shape.raised(OFF_MID_LINE * spacing)
         elif not home and lines_at_corner(name, "across") > lines_at_corner(name, "home"):
@@ -169,12 +171,12 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
     by_itself = section.on_mid_line and section.lines_at_tip < _NEARLY_FULL and request.order != "zigzag"
     if name == "diamonds" and not section.four_sided and (triangle or by_itself):
         # its rings come to both corners; on the border seam they are reached along it
-        return replace(shape, short=True, tip_only=not shape.seam, room_at_tip=2)
+        return shape._replace(short=True, tip_only=not shape.seam, room_at_tip=2)
     if section.name in from_tip:
-        return replace(shape, tip_only=True, room_at_tip=max(1, shape.room_at_tip))
+        return shape._replace(tip_only=True, room_at_tip=max(1, shape.room_at_tip))
     if triangle and section.on_mid_line and section.at_pivot:
         # no seam leads to lines that keep clear of its corners; the diagonals do
-        return replace(shape.raised(OFF_MID_LINE * spacing), short=False)
+        return shape.raised(OFF_MID_LINE * spacing)._replace(short=False)
     return shape
 
 
@@ -208,8 +210,8 @@ def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, ru
     key = (shape, piece.name, spacing, type(spacing), running_on)
     if key not in known and running_on:
         fill = _drawn(request, piece, spacing, known)
-        longer = replace(fill, lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
-        known[key] = replace(longer, hidden=longer.length - fill.length)
+        longer = fill._replace(lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
+        known[key] = longer._replace(hidden=longer.length - fill.length)
     elif key not in known:
         known[key] = _fill(request, shape, piece.name, spacing)
     return known[key]
@@ -219,7 +221,7 @@ def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
     if name == NONE:
         return Fill((), spacing)
     if spacing < FINEST:
-        return Fill((), spacing, "lines as close as that would cut the quilt; 1/16 in is the least")
+        return Fill((), spacing, f"lines {spacing:g} in apart would cut the quilt; they must be at least 1/16 in apart")
     drawn = request.motif
     draw = entry(name).draw if drawn is None or name != MOTIF else partial(motif.draw, drawn)
     if not request.echo:

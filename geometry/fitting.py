@@ -12,9 +12,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from itertools import product
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.errors import CountError
 from geometry.lengths import about
@@ -36,18 +35,16 @@ MOST_TRIANGLES = 500
 """On one side; the editor slows down long before."""
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(NamedTuple):
     """One count that a side could have: repeat in inches, angle in degrees, difference from the asked repeat."""
 
-    count: float
+    count: float  # type: ignore[assignment]  # nobody counts its values
     repeat_in: float
     angle_deg: float
     difference_pct: float
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(NamedTuple):
     """Counts of two adjoining sides and how far apart their repeats are."""
 
     counts: tuple[float, float]
@@ -55,8 +52,7 @@ class Pair:
     apart_pct: float
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(NamedTuple):
     """What one side has to fill: its length and height, and the repeat asked for, all in inches.
 
     `turned` tells of its first and second pivot whether it lies on the stop line, as at an inward corner.
@@ -73,8 +69,7 @@ class Ask:
         return 0.5 if self.turned[0] != self.turned[1] else 0
 
 
-@dataclass(frozen=True, slots=True)
-class SideFit:
+class SideFit(NamedTuple):
     """What was fitted on one side.
 
     `count` is a whole number, or one and a half where one pivot lies on the stop line. `repeat_in` is the middle triangles' (all of them when `fit` is even, their mean when it is marks), `each` how many
@@ -88,7 +83,7 @@ class SideFit:
     """
 
     ask: Ask
-    count: float
+    count: float  # type: ignore[assignment]  # nobody counts its values
     fit: Way
     repeat_in: float
     each: int

@@ -9,7 +9,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import Point, distance, length_of
@@ -45,8 +44,7 @@ class Edge(NamedTuple):
         return self.start if self.end == node else self.end
 
 
-@dataclass(frozen=True, slots=True)
-class Graph:
+class Graph(NamedTuple):
     """Nodes (points) and the edges between them; there may be several between the same two.
 
     `around` lists for each node the edges that end there; one that begins and ends there twice.

@@ -38,6 +38,27 @@ def pieces(graph: Graph, used: Iterable[int]) -> list[set[int]]:
     return list({id(piece): piece for piece in piece_of.values()}.values())
 
 
+def hang_together(graph: Graph, apart: Sequence[set[int]], extra: Iterable[int]) -> bool:
+    """Whether pieces, each given by its nodes, are one piece with the extra edges between them."""
+    home: dict[int, int] = {}
+    for number, piece in enumerate(apart):
+        home.update(dict.fromkeys(piece, number))
+    leader = list(range(len(apart)))
+
+    def led(node: int) -> int:
+        here = home.setdefault(node, len(leader))
+        if here == len(leader):
+            leader.append(here)
+        while leader[here] != here:
+            here = leader[here]
+        return here
+
+    for number in extra:
+        edge = graph.edges[number]
+        leader[led(edge.start)] = led(edge.end)
+    return sum(number == here for number, here in enumerate(leader)) == 1
+
+
 def from_start(apart: Iterable[set[int]], start: int) -> list[set[int]]:
     """The same pieces with that of the start first, which is a piece by itself if it is on none."""
     other = [piece for piece in apart if start not in piece]
@@ -54,7 +75,8 @@ def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
         TooWide: two roads from the start lead to one another but not to the lines.
     """
     graph, weights = pairer.graph, pairer.weights
-    on_lines = {node for number in wanted for node in graph.edges[number][:2]}
+    lines = pieces(graph, wanted)
+    on_lines = set().union(*lines)
     paired = pairer.pair_up(odd_nodes(graph, wanted, start, start))
     home = paired.edges if paired else []
     least = sum(weights[number] for number in home)
@@ -77,7 +99,7 @@ def detour(pairer: Pairer, wanted: Sequence[int], start: int) -> list[int]:
             extra = [*out, *out, *by, *paired.edges]
             cost = sum(weights[number] for number in extra)
             if cost < best[0]:
-                if len(pieces(graph, [*wanted, *extra])) > 1:
+                if not hang_together(graph, lines, extra):
                     raise TooWide
                 best = (cost, extra)
         for number in roads:

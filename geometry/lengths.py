@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from fractions import Fraction
 from typing import Literal
 
 from geometry.errors import LengthError
@@ -94,6 +93,8 @@ def _value(found: re.Match[str], text: str, name: str) -> float:
             f"The {name} “{text}” divides by nothing; it must be a fraction such as 3/8: please type it again."
         )
     # a Fraction first: whole numbers of hundreds of digits would overflow a float
+    from fractions import Fraction  # noqa: PLC0415 - few lengths are written so
+
     exact = int(found["whole"] or 0) + Fraction(int(top), int(bottom))
     return sign * float(min(exact, Fraction(10) ** 9))
 
@@ -109,7 +110,8 @@ def fraction(inches: float, parts: int = RULER) -> str:
     sign = "-" if inches < 0 and ticks else ""
     if not rest:
         return f"{sign}{whole}"
-    part = Fraction(rest, parts)
+    least = math.gcd(rest, parts)
+    part = f"{rest // least}/{parts // least}"
     return f"{sign}{whole} {part}" if whole else f"{sign}{part}"
 
 

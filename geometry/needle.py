@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -112,7 +111,6 @@ class Stretch(NamedTuple):
         return iter(self.legs if place is None else [Leg(how, place.line(line)) for how, line in self.legs])
 
 
-@dataclass(frozen=True)
 class Run:
     """One unbroken line of stitching: one start, one stop.
 
@@ -126,14 +124,24 @@ class Run:
         cuts: where another run can be let in.
     """
 
-    name: str
-    course: tuple[Leg, ...]
-    stretches: tuple[Stretch, ...]
-    visits: tuple[Visit, ...]
-    extra: float
-    bound: float
-    unreached: tuple[Line, ...] = ()
-    cuts: tuple[Cut, ...] = field(default=(), repr=False, compare=False)
+    def __init__(
+        self,
+        name: str,
+        course: tuple[Leg, ...],
+        stretches: tuple[Stretch, ...],
+        visits: tuple[Visit, ...],
+        extra: float,
+        bound: float,
+        unreached: tuple[Line, ...] = (),
+        cuts: tuple[Cut, ...] = (),
+    ) -> None:
+        """A run; it is not changed any more."""
+        self.name, self.course, self.stretches, self.visits = name, course, stretches, visits
+        self.extra, self.bound, self.unreached, self.cuts = extra, bound, unreached, cuts
+
+    def named(self, name: str) -> Run:
+        """The same run under another name."""
+        return Run(name, self.course, self.stretches, self.visits, self.extra, self.bound, self.unreached, self.cuts)
 
     @property
     def start(self) -> Point:
@@ -202,26 +210,24 @@ class _Key(NamedTuple):
     leave: Point
 
 
-@dataclass
 class Needle:
     """Gathers a run while it is being laid; congruent sections are routed once.
 
     `under` is how many inches beyond the stop line the needle may travel, hidden by the binding; 0: it may not.
     """
 
-    outer_seam: bool
-    travel: float
-    under: float = 0.0
-    visits: list[Visit] = field(default_factory=list)
-    unreached: list[Line] = field(default_factory=list)
-    extra: float = 0.0
-    bound: float = 0.0
-    _cuts: list[Cut] = field(default_factory=list)
-    _course: list[Leg] = field(default_factory=list)
-    _stretches: list[Stretch] = field(default_factory=list)
-    _webs: dict[tuple[int, bool], Web] = field(default_factory=dict)
-    _known: dict[_Key, Least] = field(default_factory=dict)
-    _routes: dict[_Key, _Found] = field(default_factory=dict)
+    def __init__(self, travel: float, under: float = 0.0, *, outer_seam: bool) -> None:
+        """A needle that has stitched nothing yet."""
+        self.outer_seam, self.travel, self.under = outer_seam, travel, under
+        self.visits: list[Visit] = []
+        self.unreached: list[Line] = []
+        self.extra = self.bound = 0.0
+        self._cuts: list[Cut] = []
+        self._course: list[Leg] = []
+        self._stretches: list[Stretch] = []
+        self._webs: dict[tuple[int, bool], Web] = {}
+        self._known: dict[_Key, Least] = {}
+        self._routes: dict[_Key, _Found] = {}
 
     def go(self, legs: Iterable[Leg], extra: float = 0.0, bound: float = 0.0) -> None:
         """Go on along some legs.
@@ -363,7 +369,7 @@ def _through(filled: FilledSection, entry: Point, leave: Point) -> Line | None:
     if distance(line[0], entry) <= MEETING and distance(line[-1], leave) <= MEETING:
         return line
     if distance(line[-1], entry) <= MEETING and distance(line[0], leave) <= MEETING:
-        return Curve(line[::-1]) if isinstance(line, Curve) else line[::-1]
+        return line.backwards() if isinstance(line, Curve) else line[::-1]
     return None
 
 

@@ -12,7 +12,6 @@ Everything is derived from lines, whoever drew them.
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.needle import Needle, Run, Strip, cheapest
@@ -54,7 +53,7 @@ def stitch(
         for chain in _chains(band):
             runs = _runs(chain, order, needle, goes_across(order, band[0].tier, len(tiers)))
             words = f"{chain.words}, tier {band[0].tier}".lstrip(", ").capitalize() if len(tiers) > 1 else chain.words
-            found += (replace(run, name=f"{words}: {run.name.lower()}") for run in runs) if words else runs
+            found += (run.named(f"{words}: {run.name.lower()}") for run in runs) if words else runs
     return tuple(found)
 
 
@@ -84,7 +83,7 @@ def _in_one(tiers: Sequence[_Chain], order: Order, needle: Needle) -> tuple[Run,
             for tier, chain in enumerate(tiers, 1)
         ]
         runs = _let_in(laid)
-        return tuple(replace(run, name=ACROSS) for run in runs) if order == "across" else runs
+        return tuple(run.named(ACROSS) for run in runs) if order == "across" else runs
     return _zigzags_first(tiers, needle)
 
 
@@ -138,10 +137,10 @@ def _zigzags_first(tiers: Sequence[_Chain], needle: Needle) -> tuple[Run, ...]:
             for other in others:
                 joined = with_loop(run, other, diagonals)
                 if joined is None:
-                    found.append(replace(other, name="Fills between the tiers"))
+                    found.append(other.named("Fills between the tiers"))
                 else:
                     run = joined
-            found.append(replace(run, name=name))
+            found.append(run.named(name))
     return (*zigzags, *found)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
@@ -41,19 +40,18 @@ class Paired(NamedTuple):
     bound: float
 
 
-@dataclass
 class Pairer:
     """Pairs odd nodes of one graph, and keeps what it has found out about distances.
 
     `exact` until nodes are so many that only near ones are tried.
     """
 
-    graph: Graph
-    weights: Sequence[float]
-    exact: bool = True
-    _paired: dict[tuple[tuple[int, ...], frozenset[int]], Paired | None] = field(default_factory=dict)
-    _roads: dict[frozenset[int], Any] = field(default_factory=dict)
-    _known: dict[tuple[frozenset[int], int], Mapping[int, float]] = field(default_factory=dict)
+    def __init__(self, graph: Graph, weights: Sequence[float]) -> None:
+        """Take the graph and the weights of its edges."""
+        self.graph, self.weights, self.exact = graph, weights, True
+        self._paired: dict[tuple[tuple[int, ...], frozenset[int]], Paired | None] = {}
+        self._roads: dict[frozenset[int], Any] = {}
+        self._known: dict[tuple[frozenset[int], int], Mapping[int, float]] = {}
 
     def pair_up(self, odd: Sequence[int], banned: frozenset[int] = frozenset()) -> Paired | None:
         """The edges of the lightest set of ways that pairs all odd nodes, no edge twice and none that is banned.
@@ -132,7 +130,9 @@ class Pairer:
         found = []
         for place, node in enumerate(odd):
             lengths = self._lengths(node, banned)
-            found.append({i: lengths[other] for i, other in enumerate(odd) if i != place and other in lengths})
+            row = {i: lengths[other] for i, other in enumerate(odd) if other in lengths}
+            row.pop(place, None)
+            found.append(row)
         return found
 
     def _near(self, odd: Sequence[int], banned: frozenset[int]) -> list[dict[int, float]]:
@@ -181,8 +181,7 @@ def _taken_off(apart: Sequence[Mapping[int, float]]) -> list[float]:
     return taken
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
+class Ways(NamedTuple):
     """The lightest ways from some nodes: the cost to each node, and the edge by which it is reached.
 
     `reached` are the targets found, nearest first.

@@ -7,7 +7,6 @@ the border seam. A shape that meets the stop line and not the seam marks places 
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.errors import MarkError
@@ -34,8 +33,7 @@ LEVEL = 1e-3
 Lists = tuple[tuple[float, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Patchwork:
+class Patchwork(NamedTuple):
     """What guides the zigzag.
 
     Attributes:

@@ -6,13 +6,12 @@ out from the plan by `order`; nothing is drawn here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.binding import LEAST_ROOM
 from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, lines_at_corner
+from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, leads_to_tip, lines_at_corner
 from geometry.fills.shape import FINEST, FilledSection, Passage
 from geometry.fitting import (
     Ask,
@@ -23,7 +22,7 @@ from geometry.fitting import (
     fit_side,
     repeat_of,
 )
-from geometry.lengths import LONGEST_IN, about
+from geometry.lengths import LONGEST_IN, RULER, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, goes_across, stitch
 from geometry.patchwork import NO_MARKS, Patchwork, fits_on_marks
@@ -60,8 +59,7 @@ MOST_SECTIONS = 4000
 """The editor slows down with thousands of objects."""
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(NamedTuple):
     """What the designer asked for, in inches of quilt.
 
     Attributes:
@@ -124,8 +122,7 @@ class Request:
         return self.binding / 2 if self.under else 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class BorderPlan:
+class BorderPlan(NamedTuple):
     """The border laid out: everything a drawing, a table or a check needs, in inches.
 
     Zigzags go band by band, the lowest first, and with them the lines across the corners in which they end and the
@@ -182,7 +179,7 @@ def lay_out(request: Request) -> BorderPlan:
     _check_ends(zigzags)
     crossings = tuple(corner_lines(one, two, request.corner) for _, one, two in turns(zigzags))
     settled = (
-        replace(request, echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
+        request._replace(echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
     )
     sections, matches = fill_all(settled, _sections(settled, zigzags))
     return BorderPlan(request, border, zigzags, crossings, sections, matches)
@@ -196,20 +193,33 @@ def refilled(
     Raises:
         QuiltError: there is no such fill, or the spacing is below 0.
     """
-    request = replace(
-        plan.request, spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
+    request = plan.request._replace(
+        spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
     )
-    _check(replace(request, fill=fill))
+    _check(request._replace(fill=fill))
+    return _filled_anew(plan, names, request, fill)
+
+
+def redrawn(plan: BorderPlan, names: Collection[str], order: Order) -> BorderPlan:
+    """The same border, some sections, given by name, filled anew as its request asks, for another order.
+
+    Where the fill is a motif that is not given, they are left empty.
+    """
+    return _filled_anew(plan, names, plan.request._replace(order=order))
+
+
+def _filled_anew(plan: BorderPlan, names: Collection[str], request: Request, fill: str = SAME) -> BorderPlan:
+    """The sections of those names filled with another fill, or (`same`) each with the one the request asks for."""
     corners = {one.side.name: number for number, one, _ in turns(plan.zigzags)}
     unfilled = []
     for one in plan.sections:
-        name = fill if one.section.name in names else _fill_name(request, one.section)
+        name = fill if fill != SAME and one.section.name in names else _fill_name(request, one.section)
         if name == MOTIF and request.motif is None:
             name = NONE  # as it stands it stays
         unfilled.append(Unfilled(one.section, name, _passage(request, name, one.section, corners[one.section.side])))
-    filled, _ = fill_all(request, unfilled)
-    return replace(
-        plan,
+    settled = request._replace(echo=echo_lines_for_all(request, unfilled)) if request.echo else request
+    filled, _ = fill_all(settled, unfilled)
+    return plan._replace(
         sections=tuple(
             new if old.section.name in names else old for old, new in zip(plan.sections, filled, strict=True)
         ),
@@ -234,8 +244,7 @@ def _passage(request: Request, name: str, section: Section, corner: int) -> Pass
     from corner to corner, so that opposite corners mirror each other.
     """
     if not _led_across(request, section):
-        # out along one line of a square corner, through its middle and home along the other
-        return "across" if section.tip_only and is_free(name) else "home"
+        return _passage_home(request, name, section, corner)
     if section.base != "corner":
         return "across"
     if request.corner == "square" and leads_across(name) and request.echo % 2 == 0 and not _crowded(request):
@@ -258,6 +267,18 @@ def _led_across(request: Request, section: Section) -> bool:
     return goes_across(request.order, section.tier, section.tiers) or (
         request.order == "zigzag" and not section.on_mid_line
     )
+
+
+def _passage_home(request: Request, name: str, section: Section, corner: int) -> Passage:
+    """The same where the needle comes home from every section.
+
+    It goes out along the mitre and home through one of the triangles beside it, if the fill has a way to the tip; out along
+    one line of a square corner, through its middle and home along the other.
+    """
+    mitred = request.order == "sections" and request.corner == "mitred" and section.base == "corner"
+    if mitred and section.place % 2 == corner % 2 and leads_to_tip(name):
+        return "tip"
+    return "across" if section.tip_only and is_free(name) else "home"
 
 
 def _crowded(request: Request) -> bool:
@@ -304,13 +325,26 @@ def _check(request: Request) -> None:
 
 
 def _check_corners(request: Request, border: Border) -> None:
-    """A square corner has its lines square to both edges, and at an inward corner they would leave the border."""
+    """A square corner has its lines square to both edges, and at some corners they would leave the border."""
+    if request.corner != "square":
+        return
     names = side_names(len(border.edge))
-    for number, inward in enumerate(inward_corners(border.edge)):
-        if inward and request.corner == "square" and not request.sides:
+    inward = dict(zip(names, inward_corners(border.edge), strict=True))
+    for before, after in zip(border.sides, (*border.sides[1:], border.sides[0]), strict=True):
+        if before.open_end:
+            continue
+        corner = corner_in_words(names, names.index(after.name))
+        if inward[after.name]:
             raise OptionError(
-                f"Square corners are asked for, and {corner_in_words(names, number)} is an inward one; such a corner must be "
-                "mitred or large: please choose one of these."
+                f"Square corners are asked for, and {corner} is an inward one; such a corner must be mitred or large: please "
+                "choose one of these."
+            )
+        # the pivot's feet on either side: where widths are unlike and the corner is blunt, one lies beyond it
+        room = min(before.place(before.stop_end) - before.length, -after.place(after.stop_start))
+        if room < 1 / RULER:
+            raise OptionError(
+                f"Square corners are asked for, and at {corner} a line square to the narrower border would miss it; such a "
+                "corner must be mitred or large, or its widths more alike: please choose one of these."
             )
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from functools import cached_property
+import operator
+from functools import cache, cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -83,15 +84,20 @@ def cross(first: Point, second: Point) -> float:
 
 def distance_to_line(point: Point, start: Point, end: Point) -> float:
     """Inches from `point`, square to the endless line through `start` and `end` (two different points)."""
-    return abs(cross(end.minus(start), point.minus(start))) / distance(start, end)
+    (x, y), (u, v) = start, end
+    return abs((u - x) * (point.y - y) - (v - y) * (point.x - x)) / math.hypot(u - x, v - y)
 
 
 def distance_to_piece(point: Point, start: Point, end: Point) -> float:
     """Inches from `point` to the straight piece from `start` to `end` (which may be one point)."""
-    step = end.minus(start)
-    size = step.x * step.x + step.y * step.y
-    share = ((point.x - start.x) * step.x + (point.y - start.y) * step.y) / size if size else 0.0
-    return distance(point, along(start, end, min(max(share, 0.0), 1.0)))
+    (px, py), (x, y), (u, v) = point, start, end
+    dx, dy = u - x, v - y
+    size = dx * dx + dy * dy
+    share = ((px - x) * dx + (py - y) * dy) / size if size else 0.0
+    if share >= 1:
+        return math.hypot(u - px, v - py)
+    share = max(share, 0.0)
+    return math.hypot(x + dx * share - px, y + dy * share - py)
 
 
 def halfway_foot(left: Point, right: Point, tip: Point) -> Point:
@@ -176,7 +182,29 @@ class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was meas
     @cached_property
     def length(self) -> float:
         """Inches along those pieces."""
-        return _long(self.straight)
+        found = 0.0
+        for (one, two, three, end), pieces in zip(self._beziers, self.pieces(), strict=True):
+            start = complex(*one)
+            first, last = 3 * (complex(*two) - start), complex(*end) - start
+            second = 3 * (complex(*three) - start) - 2 * first
+            third = last - first - second
+            spots = [((third * t + second) * t + first) * t for t in _shares(pieces)]
+            found += sum(map(abs, map(operator.sub, spots, (0j, *spots)))) + abs(last - (spots[-1] if spots else 0j))
+        return found
+
+    def moved(self, place: Affine) -> Curve:
+        """Where a map takes it; if the map is rigid, its length goes along."""
+        a, b, c, d, e, f = place
+        there = Curve([Point(a * x + c * y + e, b * x + d * y + f) for x, y in self])
+        if place.rigid:
+            there.length = self.length
+        return there
+
+    def backwards(self) -> Curve:
+        """The same curve from its end to its start."""
+        there = Curve(self[::-1])
+        there.length = self.length
+        return there
 
     def flat(self, within: float = FLATNESS) -> tuple[Point, ...]:
         """The curve as straight pieces that leave it by at most `within` inches."""
@@ -205,6 +233,12 @@ class Curve(tuple[Point, ...]):  # noqa: SLOT001 - it remembers what it was meas
     @property
     def _beziers(self) -> zip[tuple[Point, Point, Point, Point]]:
         return zip(self[:-1:3], self[1::3], self[2::3], self[3::3], strict=True)
+
+
+@cache
+def _shares(pieces: int) -> tuple[float, ...]:
+    """Where a Bézier is cut into so many pieces."""
+    return tuple(number / pieces for number in range(1, pieces))
 
 
 def flat(line: Line) -> tuple[Point, ...]:
@@ -267,9 +301,10 @@ class Affine(NamedTuple):
 
     def line(self, points: Line) -> Line:
         """Where a line goes; a curve stays one."""
+        if isinstance(points, Curve):
+            return points.moved(self)
         a, b, c, d, e, f = self
-        moved = (Point(a * x + c * y + e, b * x + d * y + f) for x, y in points)
-        return Curve(moved) if isinstance(points, Curve) else tuple(moved)
+        return tuple([Point(a * x + c * y + e, b * x + d * y + f) for x, y in points])
 
     def after(self, first: Affine) -> Affine:
         """The one map that does `first`, then this one."""

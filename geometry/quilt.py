@@ -18,8 +18,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.errors import SizeError
 from geometry.lengths import about
@@ -45,8 +44,7 @@ ASLANT = 0.25
 """Heights by which the stop line may be shorter than the seam at the end of a strip, before the zigzag lands on it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(NamedTuple):
     """One side of a border, walked clockwise from pivot to pivot.
 
     Attributes:
@@ -129,8 +127,7 @@ class Side:
         return self.on_seam(inches).plus(self.outward.times(self.height))
 
 
-@dataclass(frozen=True, slots=True)
-class Border:
+class Border(NamedTuple):
     """A border: its outlines (corners clockwise, none repeated), and the sides that have one.
 
     Attributes:

@@ -13,13 +13,12 @@ a lower bound is given beside the result.
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.frontier import TooWide, least_connected
 from geometry.graph import Graph, build
-from geometry.joining import branch, detour, from_start, join_pieces, pieces
+from geometry.joining import branch, detour, from_start, hang_together, join_pieces, pieces
 from geometry.pairing import SMALL, Pairer, odd_nodes
 from geometry.trail import Leg, euler_trail
 
@@ -36,8 +35,7 @@ FEW = 3
 """Pieces up to which branch and bound is tried first; more are swept first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Route:
+class Route(NamedTuple):
     """An unbroken run.
 
     Attributes:
@@ -53,8 +51,7 @@ class Route:
     unreached: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Least:
+class Least(NamedTuple):
     """What the lightest run from here to there goes over, before its order is worked out.
 
     Attributes:
@@ -121,21 +118,17 @@ class _Extra(NamedTuple):
     anywhere: float
 
 
-@dataclass
 class Web:
     """A graph, the weights of its edges, and what has been found out about it so far."""
 
-    graph: Graph
-    weights: tuple[float, ...]
-    _nodes: dict[Point, int | None] = field(default_factory=dict)
-    _least: dict[tuple[int | None, int | None], Least] = field(default_factory=dict)
-    _extra: dict[tuple[int, int], _Extra] = field(default_factory=dict)
-    _pairer: Pairer = field(init=False)
-    _too_wide: bool = False
-
-    def __post_init__(self) -> None:
+    def __init__(self, graph: Graph, weights: tuple[float, ...]) -> None:
         """Take up the graph."""
-        self._pairer = Pairer(self.graph, self.weights)
+        self.graph, self.weights = graph, weights
+        self._nodes: dict[Point, int | None] = {}
+        self._least: dict[tuple[int | None, int | None], Least] = {}
+        self._extra: dict[tuple[int, int], _Extra] = {}
+        self._pairer = Pairer(graph, weights)
+        self._too_wide = False
 
     def route(self, entry: Point, leave: Point) -> Route:
         """The run itself."""
@@ -196,7 +189,7 @@ class Web:
         edges, bound = pairer.pair_up(odd) or ([], 0.0)
         # which nodes are odd is the same for all round trips
         anywhere = bound if start == end else 0.0
-        if len(apart) == 1 or len(from_start(pieces(graph, [*wanted, *edges]), start)) == 1:
+        if len(apart) == 1 or hang_together(graph, apart, edges):
             return _Extra(edges, self._weight(edges), bound, anywhere)
         for search in searches:
             with suppress(TooWide):

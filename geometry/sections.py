@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import Line, Point, area_of, cross, halfway_foot, meet
 
@@ -23,8 +22,7 @@ INNER: Base = "inner"
 OUTER: Base = "outer"
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """One region to fill.
 
     Attributes:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geometry.graph import MEETING
@@ -52,8 +51,11 @@ def _begun_at(loop: Run, cut: Cut) -> Run:
         more = whole if one.legs < cut.legs else (0, 0, 0)
         return Cut(one.at, *(mine - first + wrap for mine, first, wrap in zip(one[1:], cut[1:], more, strict=True)))
 
-    return replace(
-        loop,
+    return Run(
+        name=loop.name,
+        extra=loop.extra,
+        bound=loop.bound,
+        unreached=loop.unreached,
         course=(*loop.course[cut.legs :], *loop.course[: cut.legs]),
         stretches=(*loop.stretches[cut.stretches :], *loop.stretches[: cut.stretches]),
         visits=(*loop.visits[cut.visits :], *loop.visits[: cut.visits]),
@@ -65,8 +67,10 @@ def _bridged(loop: Run, start: Point, end: Point) -> Run:
     """A closed run with a way to its beginning, and home, along a line stitched already."""
     there, back = Leg("over", (start, end)), Leg("over", (end, start))
     more = 2 * distance(start, end)
-    return replace(
-        loop,
+    return Run(
+        name=loop.name,
+        visits=loop.visits,
+        unreached=loop.unreached,
         course=(there, *loop.course, back),
         stretches=(Stretch((there,)), *loop.stretches, Stretch((back,))),
         cuts=tuple(Cut(one.at, one.legs + 1, one.stretches + 1, one.visits) for one in loop.cuts),
@@ -84,8 +88,8 @@ def _spliced(run: Run, cut: Cut, loop: Run) -> Run:
         for one in run.cuts
         if one.legs > cut.legs
     ]
-    return replace(
-        run,
+    return Run(
+        name=run.name,
         course=(*run.course[: cut.legs], *loop.course, *run.course[cut.legs :]),
         stretches=(*run.stretches[: cut.stretches], *loop.stretches, *run.stretches[cut.stretches :]),
         visits=(*run.visits[: cut.visits], *loop.visits, *run.visits[cut.visits :]),

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geometry.errors import OptionError
@@ -78,8 +77,8 @@ def _at(seam: Point, stop: Point, share: float) -> Point:
 
 def _part(side: Side, tier: int, tiers: int) -> Side:
     low, high = (tier - 1) / tiers, tier / tiers
-    return replace(
-        side, name=tier_name(side.name, tier), height=side.height / tiers, tier=tier, tiers=tiers,
+    return side._replace(
+        name=tier_name(side.name, tier), height=side.height / tiers, tier=tier, tiers=tiers,
         seam_start=_at(side.seam_start, side.stop_start, low), seam_end=_at(side.seam_end, side.stop_end, low),
         stop_start=_at(side.seam_start, side.stop_start, high), stop_end=_at(side.seam_end, side.stop_end, high),
     )  # fmt: skip

@@ -9,9 +9,8 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from itertools import product
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fitting import Ask, Number, apart, candidates, difference, near
 from geometry.plane import NOTICED
@@ -24,9 +23,11 @@ FEW = 5000
 
 ROUNDING = 1e-12
 
+AS_DRAWN = 1 / 64
+"""Inches by which sides meant to be equal may differ: a quarter of a ruler's finest mark."""
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+
+class Choice(NamedTuple):
     """One way to choose: the counts, in the order of the sides, and the repeats they give in inches.
 
     `apart_pct` is how much the largest repeat exceeds the smallest, `difference_pct` the largest difference from the
@@ -41,12 +42,27 @@ class Choice:
 
 
 def kinds_of(asks: Sequence[Ask]) -> tuple[Ask, ...]:
-    """The different sides, in order; those whose lengths differ by rounding only are one kind."""
-    return tuple(dict.fromkeys(rounded(ask) for ask in asks))
+    """The different sides, in order; those that differ by less than drawing is accurate to are one kind, the first's."""
+    kinds: list[Ask] = []
+    for ask in asks:
+        if not any(_alike(ask, kind) for kind in kinds):
+            kinds.append(_rounded(ask))
+    return tuple(kinds)
 
 
-def rounded(ask: Ask) -> Ask:
-    """What a side asks, to a billionth of an inch; which of its ends is the turned one makes no difference."""
+def kind_of(ask: Ask, kinds: Sequence[Ask]) -> Ask:
+    """The kind that a side is of, of those of all sides."""
+    return next(kind for kind in kinds if _alike(ask, kind))
+
+
+def _alike(one: Ask, other: Ask) -> bool:
+    """Which of its ends is the turned one makes no difference."""
+    pairs = ((one.length, other.length), (one.height, other.height), (one.repeat, other.repeat))
+    return bool(one.half) == bool(other.half) and all(abs(a - b) <= AS_DRAWN for a, b in pairs)
+
+
+def _rounded(ask: Ask) -> Ask:
+    """What a side asks, to a billionth of an inch."""
     return Ask(round(ask.length, 9), round(ask.height, 9), round(ask.repeat, 9), (bool(ask.half), False))
 
 
@@ -55,7 +71,7 @@ def choose_counts(asks: Sequence[Ask], number: Number, *, together: bool) -> tup
     kinds = kinds_of(asks)
     if together and len(kinds) > 1 and (found := choices(kinds, number)):
         by_kind = dict(zip(kinds, found[0].counts, strict=True))
-        return tuple(by_kind[rounded(ask)] for ask in asks)
+        return tuple(by_kind[kind_of(ask, kinds)] for ask in asks)
     return tuple(candidates(ask, number)[0].count for ask in asks)
 
 

@@ -86,11 +86,11 @@ class _Turns:
         self._heading = [heading for number in used for heading in known[number]]
 
     def all_between(self, ends: Sequence[int]) -> list[list[float]]:
-        """`between` for each pair of some ends."""
+        """`between` for each of some ends and each one before it."""
         if max(ends) >= len(self._heading):
-            return [[self.between(one, other) for other in ends] for one in ends]
+            return [[self.between(one, other) for other in ends[:place]] for place, one in enumerate(ends)]
         headings = [self._heading[end] for end in ends]
-        return [[(abs(one - other) - math.pi) ** 2 for other in headings] for one in headings]
+        return [[(abs(one - other) - math.pi) ** 2 for other in headings[:i]] for i, one in enumerate(headings)]
 
     def between(self, one: int, other: int) -> float:
         """0 straight on, pi back the same way; squared, so that one sharp turn is worse than two mild ones."""
@@ -101,14 +101,16 @@ class _Turns:
 
 def _headings(line: Line) -> tuple[float, float]:
     """Directions in which a line sets out from its start and from its end."""
+    if len(line) == 2:  # noqa: PLR2004 - straight
+        (x, y), (u, v) = line
+        out = math.atan2(v - y, u - x)
+        return out, out + math.pi if out <= 0 else out - math.pi
     (x, y), (u, v) = _ahead(line), _ahead(line[::-1])
     return math.atan2(y - line[0].y, x - line[0].x), math.atan2(v - line[-1].y, u - line[-1].x)
 
 
 def _ahead(line: Line) -> Point:
     """The place on a line to which it heads from its first point."""
-    if len(line) == 2:  # noqa: PLR2004 - straight
-        return line[1]
     start: Point = line[0]
     return next((point for point in line[1:] if distance(start, point) >= LOOK), line[-1])
 
@@ -118,7 +120,7 @@ def _straightest(ends: Sequence[int], turns: _Turns) -> Pairing:
         return [(ends[0], ends[1])]
     if len(ends) <= TRY_ALL:
         turn = turns.all_between(ends)
-        best = min(_pairings(len(ends)), key=lambda pairs: sum([turn[i][k] for i, k in pairs]))
+        best = min(_pairings(len(ends)), key=lambda pairs: sum([turn[k][i] for i, k in pairs]))
         return [(ends[i], ends[k]) for i, k in best]
     # too many to try all: the straightest pair first
     left = set(ends)
@@ -199,12 +201,16 @@ class _Offer(NamedTuple):
 
 def _offers(partners: Mapping[int, Pairing], turns: _Turns, strand: Sequence[int]) -> Iterator[_Offer]:
     for node, pairs in partners.items():
+        if len(pairs) == 1:
+            continue
         for (a, b), (c, d) in itertools.combinations(pairs, 2):
             if strand[a >> 1] == strand[c >> 1]:
                 continue
-            before = turns.between(a, b) + turns.between(c, d)
-            for new in (((a, c), (b, d)), ((a, d), (b, c))):
-                yield _Offer(turns.between(*new[0]) + turns.between(*new[1]) - before, node, ((a, b), (c, d)), new)
+            old = ((a, b), (c, d))
+            (), (ba,), (ca, cb), (da, db, dc) = turns.all_between((a, b, c, d))
+            before = ba + dc
+            yield _Offer(ca + db - before, node, old, ((a, c), (b, d)))
+            yield _Offer(da + cb - before, node, old, ((a, d), (b, c)))
 
 
 def _leader(number: int, leader: Sequence[int]) -> int:

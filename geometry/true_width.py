@@ -8,8 +8,7 @@ length + rate·more = n·(2/tan(angle))·(height + more).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fitting import MOST_TRIANGLES, Number, allowed, repeat_of
 from geometry.lengths import NOTHING
@@ -27,8 +26,7 @@ EXACT = 1 / 8
 """Inches by which triangles as asked may miss a whole side: less than cutting and sewing do."""
 
 
-@dataclass(frozen=True, slots=True)
-class Widening:
+class Widening(NamedTuple):
     """One side: its length and height, and the inches its length gains for each inch of border width (a loss).
 
     `half` is what its count has beside whole triangles: 1/2 where it ends in one inward corner.
@@ -44,8 +42,7 @@ class Widening:
         return self.length + self.rate * more
 
 
-@dataclass(frozen=True, slots=True)
-class TrueWidth:
+class TrueWidth(NamedTuple):
     """A change of width that makes the angle fit.
 
     Attributes:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -14,8 +13,7 @@ if TYPE_CHECKING:
     from geometry.quilt import Side
 
 
-@dataclass(frozen=True, slots=True)
-class Zigzag:
+class Zigzag(NamedTuple):
     """The zigzag of one side, pivot to pivot: its dots on the seam and its points on the stop line, by turns.
 
     Between two pivots on the seam n triangles have n + 1 dots and n points; a pivot on the stop line is a point.

@@ -37,10 +37,24 @@ _OPEN = 1.38
 
 
 class _Feet(NamedTuple):
-    """One pair of shared feet, as shares of the half base: the outer V's and the inner V's."""
+    """The feet that two V's share, as shares of the half base, or where they are set apart: the outer V's and the inner V's.
 
-    outer: float
-    inner: float
+    `left` and `right` tell how far each is from its place on either side.
+    """
+
+    place: float
+    left: float
+    right: float
+
+    @property
+    def outer(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Left and right, of the outer V."""
+        return (-self.place - self.left, 0.0), (self.place + self.right, 0.0)
+
+    @property
+    def inner(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Left and right, of the inner V."""
+        return (-self.place + self.left, 0.0), (self.place - self.right, 0.0)
 
 
 def arrowheads(shape: Shape, asked: float) -> Fill:
@@ -61,22 +75,17 @@ def arrowheads(shape: Shape, asked: float) -> Fill:
     tips = [1 - number * step for number in range(count + 1)]
     from_tip = not shape.seam and shape.passage != "across" and shape.room_at_tip > 1
     # the tips of the two V's that share a pair of feet, outwards and inwards of it
-    shared = itertools.pairwise(tips if from_tip else tips[1:])
-    blunt = (
-        _BLUNT * step / 2
-        if any(_too_sharp(shape, *pair, foot) for pair, foot in zip(shared, tips[1:], strict=False))
-        else 0.0
+    shared = [*zip(itertools.pairwise(tips if from_tip else tips[1:]), tips[1:], strict=False)]
+    left, right = (
+        _BLUNT * step / 2 if any(_too_sharp(shape, *pair, side * foot) for pair, foot in shared) else 0.0
+        for side in (-1, 1)
     )
-    feet = [_Feet(tip + blunt, tip - blunt) for tip in tips[1:]]
+    feet = [_Feet(tip, left, right) for tip in tips[1:]]
     wide = shape.foot(spacing)
     first = shape.line((-wide, 0), (0, tips[1]), (wide, 0))
     if on_seam:
-        seconds = [
-            shape.line((-foot.outer, 0), (0, tip), (foot.outer, 0)) for foot, tip in zip(feet, tips[1:], strict=True)
-        ]
-        thirds = [
-            shape.line((-foot.inner, 0), (0, tip), (foot.inner, 0)) for foot, tip in zip(feet, tips[2:], strict=False)
-        ]
+        seconds = [shape.line(foot.outer[0], (0, tip), foot.outer[1]) for foot, tip in zip(feet, tips[1:], strict=True)]
+        thirds = [shape.line(foot.inner[0], (0, tip), foot.inner[1]) for foot, tip in zip(feet, tips[2:], strict=False)]
         return Fill(
             (first, *(line for pair in zip(seconds, [*thirds, ()], strict=True) for line in pair if line)), spacing
         )
@@ -90,20 +99,14 @@ def arrowheads(shape: Shape, asked: float) -> Fill:
 def _ring(shape: Shape, feet: _Feet, outer_tip: float, inner_tip: float) -> Line:
     """A closed arrowhead from its outer tip: down left, in to the inner tip, out and up right."""
     shares = [
-        (0.0, outer_tip), (-feet.outer, 0.0), (-feet.inner, 0.0), (0.0, inner_tip),
-        (feet.inner, 0.0), (feet.outer, 0.0), (0.0, outer_tip),
+        (0.0, outer_tip), feet.outer[0], feet.inner[0], (0.0, inner_tip), feet.inner[1], feet.outer[1], (0.0, outer_tip),
     ]  # fmt: skip
-    if feet.outer == feet.inner:
-        del shares[4], shares[2]
-    return shape.line(*shares)
+    return shape.line(*(share for share, before in zip(shares, (None, *shares), strict=False) if share != before))
 
 
 def _too_sharp(shape: Shape, outer: float, inner: float, share: float) -> bool:
-    """Whether two V's with these tips that share the feet at `share` meet there at too sharp a turn."""
-    for side in (1, -1):
-        foot = shape.at(side * share, 0)
-        one, other = shape.at(0, outer).minus(foot), shape.at(0, inner).minus(foot)
-        sine = abs(cross(one, other)) / (math.hypot(*one) * math.hypot(*other))
-        if inner > 0 and sine < math.sin(math.radians(SHARPEST_TURN_DEG)):
-            return True
-    return False
+    """Whether two V's with these tips that share the foot at `share` meet there at too sharp a turn."""
+    foot = shape.at(share, 0)
+    one, other = shape.at(0, outer).minus(foot), shape.at(0, inner).minus(foot)
+    sine = abs(cross(one, other)) / (math.hypot(*one) * math.hypot(*other))
+    return inner > 0 and sine < math.sin(math.radians(SHARPEST_TURN_DEG))

@@ -34,14 +34,13 @@ def beadboard(shape: Shape, asked: float) -> Fill:
     if fitted is None:
         return left_out(asked, wide, 1.6)
     pairs, spacing = fitted
-    set_in = SET_IN * spacing / shape.depth
     teeth: list[Tooth] = []
     for centre in _centres(to_left, to_right, pairs, spacing, bent=shape.bent):
         right, left = (
             inches / (to_right if inches > 0 else to_left)
             for inches in (centre + GAP / 2 * spacing, centre - GAP / 2 * spacing)
         )
-        tops = [1 - abs(right) - set_in, 1 - abs(left) - set_in]
+        tops = [1 - abs(share) - SET_IN * spacing / shape.depth_beside(share) for share in (right, left)]
         if min(tops) <= _SHORTEST * spacing / shape.height:
             continue
         tooth = [(right, 0.0), (right, tops[0]), (left, tops[1]), (left, 0.0)]

@@ -32,12 +32,14 @@ class Entry(NamedTuple):
         draw: draws it.
         lines_at_corner: how many of its lines end at each base corner.
         leads_across: it leads across bent sections, whatever the passage.
+        to_tip: it has a way of its own from a base corner to the tip.
         free: its lines are free motion: they hang on the seed.
     """
 
     draw: Callable[[Shape, float], Fill]
     lines_at_corner: Mapping[Passage, int]
     leads_across: bool = False
+    to_tip: bool = False
     free: bool = False
 
 
@@ -50,16 +52,16 @@ MOTIF = "motif"
 """The designer's own drawing: a fill for which the drawing must be given."""
 
 CATALOGUE: dict[str, Entry] = {
-    "diamonds": Entry(diamonds.diamonds, diamonds.LINES_AT_CORNER),
+    "diamonds": Entry(diamonds.diamonds, diamonds.LINES_AT_CORNER, to_tip=True),
     "arrowheads": Entry(arrowheads.arrowheads, arrowheads.LINES_AT_CORNER),
     "chevrons": Entry(chevrons.chevrons, chevrons.LINES_AT_CORNER),
     "channels": Entry(channels.channels, channels.LINES_AT_CORNER),
     "wedges": Entry(wedges.wedges, wedges.LINES_AT_CORNER),
     "crosshatch": Entry(crosshatch.crosshatch, crosshatch.LINES_AT_CORNER),
-    "echoes": Entry(echoes.echoes, echoes.LINES_AT_CORNER, leads_across=True),
+    "echoes": Entry(echoes.echoes, echoes.LINES_AT_CORNER, leads_across=True, to_tip=True),
     "fans": Entry(fans.fans, fans.LINES_AT_CORNER),
     "beadboard": Entry(beadboard.beadboard, beadboard.LINES_AT_CORNER),
-    "meander": Entry(meander.meander, meander.LINES_AT_CORNER, free=True),
+    "meander": Entry(meander.meander, meander.LINES_AT_CORNER, to_tip=True, free=True),
 }
 
 
@@ -85,6 +87,11 @@ def lines_at_corner(name: str, passage: Passage) -> int:
 def leads_across(name: str) -> bool:
     """Whether a fill always leads across bent sections."""
     return name not in {NONE, MOTIF} and entry(name).leads_across
+
+
+def leads_to_tip(name: str) -> bool:
+    """Whether a fill has a way of its own from a base corner to the tip."""
+    return name == MOTIF or (name != NONE and entry(name).to_tip)
 
 
 def is_free(name: str) -> bool:

@@ -13,8 +13,9 @@ line, in closed ribbons.
 from __future__ import annotations
 
 from geometry.fills.bands import Bent, banded
+from geometry.fills.rings import CLEAR
 from geometry.fills.shape import SET_IN, Fill, Passage, Shape, counts_up_to, even_out, left_out
-from geometry.plane import Point, distance, meet
+from geometry.plane import Point, distance, distance_to_line, meet
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 1, "across": 1, "tip": 1}
 
@@ -33,13 +34,18 @@ def _bent(shape: Shape, asked: float) -> Fill:
     if fitted is None:
         return left_out(asked, height, 2.8)
     count, spacing = fitted
+    narrow = min(distance_to_line(end, shape.middle, shape.tip) for end in (shape.left, shape.right))
     lines = []
     for number in range(count, 0, -1):
         up = number * spacing / height
-        wide = 1 - up - SET_IN * spacing / shape.depth
-        if wide <= 0:
-            return left_out(asked, height, 2.8)
-        lines.append(Bent(shape.at(-wide, up), shape.at(0, up), shape.at(wide, up)))
+        right, left = (1 - up - SET_IN * spacing / shape.depth_beside(side) for side in (1, -1))
+        # beside the link that leads to it from a pointed tip a line needs room on either side
+        if min(right, left) * narrow >= CLEAR * spacing:
+            lines.append(Bent(shape.at(-left, up), shape.at(0, up), shape.at(right, up)))
+    # ribbons have two lines each
+    lines = lines[len(lines) % 2 :]
+    if not lines:
+        return left_out(asked, narrow, 2)
     return Fill(tuple(banded(shape.tip, lines)), spacing)
 
 

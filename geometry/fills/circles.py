@@ -6,7 +6,7 @@ import itertools
 import math
 from typing import TYPE_CHECKING
 
-from geometry.plane import Point, cross, distance
+from geometry.plane import Point, cross
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,10 +24,11 @@ def from_corner(corner: Point, side: Point, middle: Point, towards: Point, acros
         towards: where the wanted point lies from the corner, between the sides.
         across: inches across the circle.
     """
-    to_side, to_middle, to_point = (
-        place.minus(corner).times(1 / distance(corner, place)) for place in (side, middle, towards)
+    to_middle = middle.minus(corner)
+    sine, off = (
+        abs(cross(to_middle, to_place)) / math.hypot(*to_middle) / math.hypot(*to_place)
+        for to_place in (side.minus(corner), towards.minus(corner))
     )
-    sine, off = abs(cross(to_middle, to_side)), abs(cross(to_middle, to_point))
     return across / 2 * (math.sqrt(1 - off**2) + math.sqrt(max(0.0, sine**2 - off**2))) / sine
 
 
@@ -39,19 +40,19 @@ def largest_in(outline: Sequence[Point]) -> float:
     centre = Point(sum(p.x for p in outline) / len(outline), sum(p.y for p in outline) / len(outline))
     # for each side the step of one inch square to it, inwards, and how far along that the side lies
     sides = []
-    for start, end in zip(outline, (*outline[1:], outline[0]), strict=True):
-        ahead = end.minus(start).times(1 / distance(start, end))
-        square = Point(-ahead.y, ahead.x).times(math.copysign(1.0, cross(ahead, centre.minus(start))))
-        sides.append((square, square.x * start.x + square.y * start.y))
+    for (x, y), (u, v) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        long = math.copysign(math.hypot(u - x, v - y), (u - x) * (centre.y - y) - (v - y) * (centre.x - x))
+        across, down = (y - v) / long, (u - x) / long
+        sides.append((across, down, across * x + down * y))
     best = 0.0
-    for (one, c), (two, d), (three, e) in itertools.combinations(sides, 3):
+    for (ax, ay, c), (bx, by, d), (cx, cy, e) in itertools.combinations(sides, 3):
         # a place as far from all three: one · place - c = radius
-        first, second = one.minus(three), two.minus(three)
-        turn = cross(first, second)
+        px, py, qx, qy = ax - cx, ay - cy, bx - cx, by - cy
+        turn = px * qy - py * qx
         if abs(turn) > _ROUNDING:
-            x = ((c - e) * second.y - (d - e) * first.y) / turn
-            y = ((d - e) * first.x - (c - e) * second.x) / turn
-            radius = one.x * x + one.y * y - c
-            if radius > best and all(s.x * x + s.y * y - f >= radius - _ROUNDING for s, f in sides):
+            x = ((c - e) * qy - (d - e) * py) / turn
+            y = ((d - e) * px - (c - e) * qx) / turn
+            radius = ax * x + ay * y - c
+            if radius > best and min([sx * x + sy * y - f for sx, sy, f in sides]) >= radius - _ROUNDING:
                 best = radius
     return 2 * best

@@ -42,6 +42,12 @@ _THICK, _FROM_BASE = 1.3, 1.15
 _THICK_LEAST, _BASE_LEAST = (0.45, 0.6, 0.75), 0.3
 """The same where there is less room: what is tried, and the least."""
 
+_THICKER = (1.0, 1.3, 1.7, 2.2)
+"""The same where a ring so long would end in spikes: what is tried in turn."""
+
+_SPIKE = 7.5
+"""Degrees at the end of a low ring; sharper, it is a spike of doubled thread."""
+
 _DIP = 0.35
 """Spacings by which the kites under a bent line come nearer to the base in their middle."""
 
@@ -131,7 +137,7 @@ def _large_kite(shape: Shape, bend: Point, spacing: float) -> Ring:
 
 
 class _Low(NamedTuple):
-    """What lies low on one side, by how many spacings it is too close, and by how many too open."""
+    """What lies low on one side, by how many spacings it is too close, and by how many too open; a spike counts as that."""
 
     lines: tuple[Line, ...]
     close: float
@@ -190,16 +196,24 @@ class _Below(NamedTuple):
 def _low_rings(shape: Shape, side: int, bend: Point, spacing: float) -> _Low:
     """The low kites of one side (1 right, -1 left): they run from the middle dot to the corner."""
     room = _Below.of(shape, side, bend)
-    wanted = (room.above(spacing), _THICK * spacing, _FROM_BASE * spacing)
+    above, below = room.above(spacing), _FROM_BASE * spacing
+    crowded = above + _THICK * spacing + below > room.height
     end = shape.at(shape.foot(spacing) * side, 0)
-    found = []
-    for thick in _THICK_LEAST if sum(wanted) > room.height else (_THICK,):
+    found: list[_Low] = []
+    spike = 0.0
+    usual = _THICK_LEAST if crowded else (_THICK,)
+    for thick in (*usual, *_THICKER):
+        if len(found) >= len(usual) and not spike:
+            break
+        wanted = (above, max(thick, _THICK) * spacing, below)
         least = (room.clear(spacing), thick * spacing, _BASE_LEAST * spacing)
         share = min(1.0, (room.height - sum(least)) / (sum(wanted) - sum(least)))
-        above, between, below = (few + share * (many - few) for few, many in zip(least, wanted, strict=True))
-        if min(above, between, below) > 0:
-            ring = Ring(room.at(below), room.middle, room.at(room.height - above), end)
-            found.append(_ringed(ring, spacing, room.from_sides(ring.top)))
+        over, between, under = (few + share * (many - few) for few, many in zip(least, wanted, strict=True))
+        if min(over, between, under) > 0:
+            ring = Ring(room.at(under), room.middle, room.at(room.height - over), end)
+            low = _ringed(ring, spacing, room.from_sides(ring.top))
+            spike = max(0.0, 1 - min(ring.angle_right, ring.angle_left) / _SPIKE)
+            found.append(low._replace(open=low.open + spike))
     return min(found, key=lambda low: low.faults, default=_Low((), 1.0, 0.0))
 
 

@@ -15,7 +15,6 @@ the fill itself leads back across.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geometry.fills.bands import Bent, banded, footed
@@ -54,13 +53,13 @@ def with_echo_lines(
         lines = [_echo_line(shape, place * step) for place in range(1, number + 1)]
         fill = _drawn_inside(shape, draw, lines[-1], number, passage)
         if fill.lines:
-            return replace(fill, lines=(*_joined(shape, lines, passage, filled=True), *fill.lines), echo_lines=number)
+            return fill._replace(lines=(*_joined(shape, lines, passage, filled=True), *fill.lines), echo_lines=number)
     fill = draw(shape)
     if fill.lines or not fitting:
         return fill
     lines = [_echo_line(shape, place * step) for place in range(1, fitting[0] + 1)]
     drawn = _joined(shape, lines, shape.passage, filled=False)
-    return replace(fill, lines=tuple(drawn), echo_lines=fitting[0])
+    return fill._replace(lines=tuple(drawn), echo_lines=fitting[0])
 
 
 def _room(shape: Shape) -> float:
@@ -98,8 +97,8 @@ def _drawn_inside(shape: Shape, draw: Callable[[Shape], Fill], innermost: Bent, 
     turned = number % 2 == 1
     if turned and passage != "tip":
         passage = "across" if passage == "home" else "home"
-    inside = replace(
-        shape, left=innermost.left, right=innermost.right, tip=innermost.bend, short=False, tip_only=False,
+    inside = shape._replace(
+        left=innermost.left, right=innermost.right, tip=innermost.bend, short=False, tip_only=False,
         room_at_tip=_ROOM_INSIDE, passage=passage,
     )  # fmt: skip
     # to the tip a fill begins at the right; where the needle stands at the left, it is drawn in a mirror
@@ -108,8 +107,8 @@ def _drawn_inside(shape: Shape, draw: Callable[[Shape], Fill], innermost: Bent, 
 
 def _mirrored(draw: Callable[[Shape], Fill], shape: Shape) -> Fill:
     mirror = Affine(a=-1.0, d=1.0)
-    seen = replace(
-        shape, left=mirror.at(shape.right), middle=mirror.at(shape.middle), right=mirror.at(shape.left),
+    seen = shape._replace(
+        left=mirror.at(shape.right), middle=mirror.at(shape.middle), right=mirror.at(shape.left),
         tip=mirror.at(shape.tip),
     )  # fmt: skip
     return draw(seen).placed(mirror)

@@ -22,7 +22,7 @@ from geometry.fills.shape import (
     left_out,
     working_triangles,
 )
-from geometry.plane import Line, Point, along, distance, distance_to_line, meet
+from geometry.plane import Line, Point, along, cross, distance, distance_to_line, meet
 
 LINES_AT_CORNER: dict[Passage, int] = {"home": 2, "across": 1, "tip": 1}
 
@@ -33,6 +33,14 @@ _WIDEST = 1.0
 _BESIDE = 0.3
 """Spacings from the centre line of a bent section to the lines on either side: the more, the larger the open circle
 where they end near the tip, 1.5 spacings at a right angle."""
+
+_REACHES = (1.0, 1.5, 2.0, 3.0, 4.0)
+_SPIKE = 9.0
+"""Spacings from the corner of a ring that is drawn out to the bend to where it begins to be: the least at which the turn
+there has so many degrees, for sharper ones are spikes of doubled thread."""
+
+_FARTHEST = 0.8
+"""Share of the ring's side that may go into it."""
 
 _HAIR = 0.45
 """Spacings: pieces of line shorter than this are none."""
@@ -78,8 +86,20 @@ def _looped(shape: Shape) -> list[WorkingTriangle]:
 def _tied(line: Line, bend: Point, spacing: float) -> Line:
     """The line with the corner of its outermost ring drawn out to the bend, where it meets that of the other half."""
     before, corner, after = line[1:4]
-    one, other = (along(corner, end, min(0.5, spacing / distance(corner, end))) for end in (before, after))
+    ends = [corner, corner]
+    for reach in _REACHES:
+        most = 0.5 if reach == _REACHES[0] else _FARTHEST
+        ends = [along(corner, end, min(most, reach * spacing / distance(corner, end))) for end in (before, after)]
+        if _angle(bend, *ends) >= _SPIKE:
+            break
+    one, other = ends
     return (*line[:2], one, bend, other, *line[3:])
+
+
+def _angle(at: Point, one: Point, other: Point) -> float:
+    """Degrees between the ways from one place to two others."""
+    here, there = one.minus(at), other.minus(at)
+    return math.degrees(abs(math.atan2(cross(here, there), here.x * there.x + here.y * there.y)))
 
 
 def _widened(triangle: WorkingTriangle, inches: float) -> WorkingTriangle:

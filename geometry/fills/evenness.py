@@ -42,11 +42,14 @@ class Evenness(NamedTuple):
     faults: int
 
 
-def evenness(curve: Sequence[complex], room: Room, spacing: float, trunk: int) -> Evenness:
-    """Measure a curve by circles that touch it on either side, by its bends, and by what comes near it."""
+def evenness(curve: Sequence[complex], room: Room, spacing: float, trunk: int, most: float = math.inf) -> Evenness:
+    """Measure a curve by circles that touch it on either side, by its bends, and by what comes near it.
+
+    With more than `most` faults it will not do, and no circles are looked for: the largest open one is told as endless.
+    """
     places, ahead, bends = _sampled(curve, _SAMPLES * spacing)
     faults = sum(bend < _SHARP * spacing for bend in bends) + _close(places, room, spacing, trunk)
-    return Evenness(_open(places, ahead, room, spacing) / spacing, faults)
+    return Evenness(_open(places, ahead, room, spacing) / spacing if faults <= most else math.inf, faults)
 
 
 def _open(places: Sequence[complex], ahead: Sequence[complex], room: Room, spacing: float) -> float:

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.comb import Tooth, comb
@@ -64,7 +63,7 @@ def fans(shape: Shape, asked: float) -> Fill:
         return left_out(asked, distance(shape.left, shape.right), 3)
     teeth = sorted((tooth for fan in found for tooth in fan.teeth), key=lambda tooth: -tooth.right)
     fill = comb(shape, teeth, _mean(found))
-    return replace(fill, lines=(*fill.lines, (shape.tip, shape.middle))) if shape.bent else fill
+    return fill._replace(lines=(*fill.lines, (shape.tip, shape.middle))) if shape.bent else fill
 
 
 def _bases(shape: Shape) -> list[tuple[Point, Point]]:

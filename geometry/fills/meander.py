@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import functools
 import itertools
+import math
 from random import Random
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -114,10 +115,12 @@ def _trials(
     if room is None:
         return
     will_do = False
+    least: float = math.inf
     for number in itertools.count(1):
         tree = grow(room, spacing, trunk, chance)
         curve = smooth(way_round(tree, room, spacing, trunk))
-        even = evenness(curve, room, spacing, trunk)
+        even = evenness(curve, room, spacing, trunk, least)
+        least = min(least, even.faults)
         yield even, curve
         will_do = will_do or (not even.faults and even.open <= _OPEN_MOST)
         most = min(_TREES[1], max(_TREES[0], _SPOTS_MOST // len(tree.spots)))

@@ -11,8 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.carrying import triangle_map
 from geometry.errors import OptionError
@@ -34,8 +33,7 @@ SMALLEST = 0.25
 _UNIT = (Point(-1.0, 0.0), Point(1.0, 0.0), Point(0.0, 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Motif:
+class Motif(NamedTuple):
     """A drawing laid out in the triangle (-1, 0), (1, 0), (0, 1), all of it hanging together."""
 
     lines: tuple[Line, ...]

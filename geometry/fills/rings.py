@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.fills.circles import from_corner, largest_in
 from geometry.plane import SAME_POINT, Point, cross, distance, distance_to_piece, halfway_foot, meet
@@ -28,8 +28,7 @@ FAULT = 10.0
 """How much a spacing too open counts against one of unevenness."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(NamedTuple):
     """A kite: bottom, right, top, left; a nested one touches its parent at top or bottom."""
 
     bottom: Point
@@ -45,12 +44,21 @@ class Ring:
     @property
     def open(self) -> float:
         """Inches across the largest circle inside."""
-        if cross(self.bottom.minus(self.left), self.right.minus(self.bottom)) * self._sense < 0:
-            return largest_in(self.line[:-1])
-        # bent like an arrowhead: between the top and the bend
-        return distance(self.top, self.bottom) / from_corner(
-            self.top, self.right, halfway_foot(self.right, self.left, self.top), self.bottom, 1.0
-        )
+        return _open(self)
+
+    @property
+    def angle_right(self) -> float:
+        """Degrees of the corner on the right."""
+        return self._angle(self.right)
+
+    @property
+    def angle_left(self) -> float:
+        """Degrees of the corner on the left."""
+        return self._angle(self.left)
+
+    def _angle(self, end: Point) -> float:
+        one, other = self.bottom.minus(end), self.top.minus(end)
+        return math.degrees(abs(math.atan2(cross(one, other), one.x * other.x + one.y * other.y)))
 
     @property
     def thickness(self) -> float:
@@ -73,14 +81,25 @@ class Ring:
         bottom = lower_right[0] if straight else meet(*lower_right, *lower_left)
         # seen from the top, the three must still come one after the other
         to_right, to_bottom, to_left = (end.minus(self.top) for end in (right, bottom, left))
-        if cross(to_right, to_bottom) * self._sense <= 0 or cross(to_bottom, to_left) * self._sense <= 0:
+        if cross(to_right, to_bottom) * self.sense <= 0 or cross(to_bottom, to_left) * self.sense <= 0:
             return None
         return Ring(bottom, right, self.top, left)
 
     @property
-    def _sense(self) -> float:
+    def sense(self) -> float:
         """Tells by its sign which way round the ring goes."""
         return cross(self.left.minus(self.right), self.top.minus(self.bottom))
+
+
+@lru_cache(maxsize=4096)
+def _open(ring: Ring) -> float:
+    """As above; a ring is asked several times."""
+    if cross(ring.bottom.minus(ring.left), ring.right.minus(ring.bottom)) * ring.sense < 0:
+        return largest_in(ring.line[:-1])
+    # bent like an arrowhead: between the top and the bend
+    return distance(ring.top, ring.bottom) / from_corner(
+        ring.top, ring.right, halfway_foot(ring.right, ring.left, ring.top), ring.bottom, 1.0
+    )
 
 
 def _inside(start: Point, end: Point, inner: Point, inches: float) -> tuple[Point, Point]:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,8 +17,7 @@ _STRAIGHT = 1e-9
 """Sines below this are rounding: the two walls lie on one line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(NamedTuple):
     """A room; at most one of its corners points inwards.
 
     Attributes:

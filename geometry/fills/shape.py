@@ -12,7 +12,6 @@ so a straight piece that stays in one half stays in the section.
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.graph import MEETING
@@ -59,8 +58,7 @@ class Exactly(float):
     __slots__ = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Fill:
+class Fill(NamedTuple):
     """The lines of one section.
 
     Attributes:
@@ -87,11 +85,10 @@ class Fill:
 
     def placed(self, place: Affine) -> Fill:
         """The same fill on the quilt."""
-        return replace(self, lines=tuple(place.line(line) for line in self.lines))
+        return self._replace(lines=tuple(place.line(line) for line in self.lines))
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(NamedTuple):
     """A section in standard position, and what a fill must know of its surroundings.
 
     Attributes:
@@ -123,7 +120,7 @@ class Shape:
         """The same with its base moved so far towards the tip, at most a quarter of the height."""
         rise = min(0.25, inches / self.height)
         left, middle, right = self.at(rise - 1, rise), self.at(0, rise), self.at(1 - rise, rise)
-        return replace(self, left=left, middle=middle, right=right)
+        return self._replace(left=left, middle=middle, right=right)
 
     def runs_along_base(self, lines: Iterable[Line]) -> bool:
         """Whether a straight piece of some lines lies on the base."""
@@ -168,6 +165,10 @@ class Shape:
             distance_to_line(self.middle, self.left, self.tip), distance_to_line(self.middle, self.right, self.tip)
         )
 
+    def depth_beside(self, across: float) -> float:
+        """The same to the diagonal on one side: the right one where `across` is above 0."""
+        return distance_to_line(self.middle, self.right if across > 0 else self.left, self.tip)
+
     @property
     def height(self) -> float:
         """Inches from the tip, square to the (farther half of the) base."""
@@ -186,7 +187,7 @@ class Shape:
         if not self.bent:
             return ()
         return tuple(
-            replace(self, left=left, middle=halfway_foot(left, right, self.tip), right=right, bent=False)
+            self._replace(left=left, middle=halfway_foot(left, right, self.tip), right=right, bent=False)
             for left, right in ((self.left, self.middle), (self.middle, self.right))
         )
 
@@ -198,8 +199,7 @@ class Shape:
         return 1 - min(max(0.5, _FROM_DIAGONAL / sine) * spacing / self.half_base, _SHORTEST)
 
 
-@dataclass(frozen=True, slots=True)
-class FilledSection:
+class FilledSection(NamedTuple):
     """A section, the name of its fill, and the fill in place.
 
     `standard` is the same fill in standard position and `place` the map from there: congruent

@@ -16,7 +16,7 @@ from geometry.plane import Curve, Line, Point, cross, distance
 from geometry.quilt import side_and_tier
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from geometry.order import Order
     from geometry.quilt import Kind
@@ -112,7 +112,8 @@ class Drawn:
         under: lines may run on under the binding, and runs may travel there.
         order: which line after which, for finding out how often one is stitched.
         mid_lines: corners of the lines between tiers, lowest first, as those of the seam.
-        turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does.
+        turned: of each corner whether its pivot lies on the stop line; none: at inward corners it does. It must be told
+            where a side has no border.
     """
 
     kind: Kind
@@ -147,6 +148,35 @@ class Drawn:
             )
             for tier, (low, high) in enumerate(itertools.pairwise(rails), 1)
         )
+
+    @property
+    def bordered(self) -> tuple[bool, ...]:
+        """Of each side whether it has a border; the seam of one without is its stop line."""
+        return tuple(
+            max(_off(corner, *stop) for corner in seam) > HAIR
+            for seam, stop in zip(_sides(self.seam), _sides(self.stop_line), strict=True)
+        )
+
+    def beside_border(self, outline: Line) -> tuple[Line, ...]:
+        """Seam or stop line as far as there is a border beside it: one closed line, or one for each strip."""
+        has, count = self.bordered, len(outline)
+        if all(has):
+            return ((*outline, outline[0]),)
+        found: list[list[Point]] = []
+        for first in (i for i in range(count) if has[i] and not has[i - 1]):
+            strip = itertools.takewhile(lambda i: has[i % count], range(first, first + count))
+            found.append([outline[first], *(outline[(i + 1) % count] for i in strip)])
+        return tuple(map(tuple, found))
+
+
+def _sides(outline: Line) -> Iterator[tuple[Point, Point]]:
+    return zip(outline, (*outline[1:], outline[0]), strict=True)
+
+
+def _off(point: Point, start: Point, end: Point) -> float:
+    """Inches from a point to the straight line through two others."""
+    step = end.minus(start)
+    return abs(cross(step, point.minus(start))) / max(math.hypot(*step), math.ulp(1.0))
 
 
 class Turn(NamedTuple):

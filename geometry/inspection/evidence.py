@@ -90,10 +90,9 @@ def strayed(read: Read) -> Iterator[Evidence]:
 def out_of_reach(read: Read) -> Iterator[Evidence]:
     """Lines that no run can reach without a jump."""
     drawn = read.drawn
-    roads = [drawn.seam]
-    if drawn.kind == "inner" or drawn.under:
-        roads.append(drawn.stop_line)
-    for group in adrift(read.pieces, read.met, [(*road, road[0]) for road in roads]):
+    seams = drawn.beside_border(drawn.seam)
+    roads = drawn.beside_border(drawn.stop_line) if drawn.kind == "inner" or drawn.under else ()
+    for group in adrift(read.pieces, read.met, seams, roads):
         what = "A line" if len(group.lines) == 1 else f"{len(group.lines)} lines"
         sentence = (
             f"{what} in {read.words(group.nearest)} cannot be reached without a jump of {inches(group.gap)}: "
@@ -239,7 +238,8 @@ def open_areas(read: Read) -> Iterator[Evidence]:
 
 def unevenly_quilted(read: Read) -> Iterator[Evidence]:
     """Sections quilted more or less than their fellows, and the border against the centre if lines lie there."""
-    for one in uneven(read.sections, read.stitched_in(), read.limits.uneven):
+    by_turns = read.drawn.order != "sections"
+    for one in uneven(read.sections, read.stitched_in(), read.limits.uneven, by_turns=by_turns):
         section = read.sections[one.section]
         sentence = (
             f"There is {_more(one.percent)} stitching in {section.words} than in others like it, "

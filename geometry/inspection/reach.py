@@ -36,31 +36,33 @@ class Adrift(NamedTuple):
     lines: frozenset[int]
 
 
-def adrift(drawn: Pieces, met: Meetings, roads: Sequence[Line]) -> list[Adrift]:
+def adrift(drawn: Pieces, met: Meetings, seams: Sequence[Line], others: Sequence[Line] = ()) -> list[Adrift]:
     """Groups of lines out of reach.
 
     Args:
         drawn: all lines.
         met: where they meet.
-        roads: closed lines that may be travelled, the border seam first.
+        seams: the border seam, in one closed line or one for each strip: a run begins on each of them.
+        others: what else may be travelled.
     """
     import numpy as np
     import shapely
 
     if not len(drawn.line):
         return []
+    roads = [*seams, *others]
     shapes = [shapely.LineString(road) for road in roads]
     road, piece = drawn.tree.query(shapes, predicate="dwithin", distance=MEETING)
     count = len(drawn.lines)
     links = {*zip(met.line.tolist(), met.other.tolist(), strict=True)}
     links |= {(count + way, line) for way, line in zip(road.tolist(), drawn.line[piece].tolist(), strict=True)}
     group = _groups(count + len(roads), links)
-    home = group[count]
-    reached = np.array([group[number] == home for number in range(count)])[drawn.line]
+    home = {*group[count : count + len(seams)]}
+    reached = np.array([group[number] in home for number in range(count)])[drawn.line]
     apart = np.flatnonzero(~reached)
     if not len(apart):
         return []
-    travelled = [road for road, key in zip(roads, group[count:], strict=True) if key == home]
+    travelled = [road for road, key in zip(roads, group[count:], strict=True) if key in home]
     onto = [*(drawn.lines[number] for number in drawn.line[reached].tolist()), *travelled]
     near = shapely.STRtree([*drawn.tree.geometries[reached], *map(shapely.LineString, travelled)])
     nearest: dict[int, tuple[float, int, int]] = {}

@@ -76,7 +76,8 @@ class Skeleton:
         shaken: the numbers of the sections with a misplaced corner; these keep the corners written down.
         tracks: the zigzags, clockwise.
         crossings: for each side the lines across the corner in which it ends, pivot outwards, clockwise.
-        sides: how many sides the border has.
+        openings: for each side that no other leads to the line with which it begins, pivot outwards.
+        bordered: of each side of the edge whether it has a border.
     """
 
     found: tuple[Misplaced, ...]
@@ -84,7 +85,8 @@ class Skeleton:
     shaken: frozenset[int]
     tracks: tuple[Track, ...]
     crossings: Mapping[str, tuple[Line, ...]]
-    sides: int
+    openings: Mapping[str, Line]
+    bordered: tuple[bool, ...]
 
 
 class _Joint(NamedTuple):
@@ -115,7 +117,8 @@ def read_skeleton(drawn: Drawn, stop: Region) -> Skeleton:
         frozenset(shaken),
         tuple(track for one in read for track in one.tracks),
         {side: lines for one in read for side, lines in one.crossings.items()},
-        len(tiers) * len(drawn.seam),
+        {side: line for one in read for side, line in one.openings.items()},
+        drawn.bordered,
     )
 
 
@@ -131,21 +134,26 @@ def _read_tier(drawn: Drawn, stop: Region) -> Skeleton:
         found += wrong.values() if wrong else _left_behind(track, new)
         joints += new
     crossings: dict[str, tuple[Line, ...]] = {}
+    openings: dict[str, Line] = {}
+    begins = {track.side: track.pivots[0] for track in tracks if not drawn.bordered[track.number - 1]}
     for corner_line in drawn.corner_lines:
         crossing, wrong_ends = _corner_line(drawn, corner_line, stop)
         found += wrong_ends
         joints += _reached(drawn, corner_line.side, crossing, joints, wrong=bool(wrong_ends))
-        crossings[corner_line.side] = (*crossings.get(corner_line.side, ()), crossing)
+        if crossing[0] == begins.get(corner_line.side):
+            openings[corner_line.side] = crossing
+        else:
+            crossings[corner_line.side] = (*crossings.get(corner_line.side, ()), crossing)
     ends = {track.side: track.places[-2] for track in tracks}
     for side, lines in crossings.items():
         if side in ends:
             crossings[side] = tuple(sorted(lines, key=lambda line: distance(line[-1], ends[side])))
     sections, shaken = _follow(drawn.sections, joints)
     if not found:
-        found += _uncrossed(sections, tracks, crossings)
+        found += _uncrossed(sections, tracks, [*itertools.chain(*crossings.values()), *openings.values()])
         lost = [one.at for one in found]
         shaken |= {number for number, section in enumerate(sections) if not set(lost).isdisjoint(section.corners)}
-    return Skeleton(tuple(found), sections, shaken, tuple(tracks), crossings, len(drawn.seam))
+    return Skeleton(tuple(found), sections, shaken, tuple(tracks), crossings, openings, drawn.bordered)
 
 
 def _pivot(drawn: Drawn, number: int) -> Point:
@@ -161,11 +169,12 @@ def _pivot(drawn: Drawn, number: int) -> Point:
 def _track(drawn: Drawn, side: DrawnSide) -> Track:
     """Find the seam a zigzag runs along: the one whose pivots its ends are nearest to, either way round."""
     count = len(drawn.seam)
+    bordered = [number for number, there in enumerate(drawn.bordered) if there]
     pivots = [_pivot(drawn, number) for number in range(count)]
     backwards = tuple(side.line[::-1])
     ways = (side.line, Curve(backwards) if isinstance(side.line, Curve) else backwards)
     line, number = min(
-        ((way, number) for way in ways for number in range(count)),
+        ((way, number) for way in ways for number in bordered),
         key=lambda pair: distance(pair[0][0], pivots[pair[1]]) + distance(pair[0][-1], pivots[(pair[1] + 1) % count]),
     )
     following = (number + 1) % count
@@ -230,15 +239,14 @@ def _left_behind(track: Track, joints: Sequence[_Joint]) -> Iterator[Misplaced]:
 
 
 def _uncrossed(
-    sections: Sequence[DrawnSection], tracks: Sequence[Track], crossings: Mapping[str, tuple[Line, ...]]
+    sections: Sequence[DrawnSection], tracks: Sequence[Track], crossings: Sequence[Line]
 ) -> Iterator[Misplaced]:
     """Corners of corner pieces that neither zigzag nor corner line comes to: a line across the corner is missing."""
     seen: list[Point] = []
+    bones = [*(track.line for track in tracks), *crossings]
     for section in sections:
-        lines = crossings.get(section.side, ())
         if section.base != "corner" or section.four_sided:
             continue
-        bones = [*(track.line for track in tracks), *lines]
         for corner in section.corners:
             off = min((_distance_to(corner, bone) for bone in bones), default=0.0)
             if off > SAME_CORNER and all(distance(corner, other) > SAME_CORNER for other in seen):

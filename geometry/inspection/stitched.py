@@ -49,18 +49,28 @@ def strips(skeleton: Skeleton, unbroken: AbstractSet[str] = frozenset()) -> tupl
     for track in skeleton.tracks:
         sections = [section for section in skeleton.sections if section.side == track.side]
         crossings = skeleton.crossings.get(track.side, ())
+        opening = tuple(line for side, line in skeleton.openings.items() if side == track.side)
+        begins, ends = (not skeleton.bordered[(track.number + step) % len(skeleton.bordered)] for step in (-1, 1))
         bases = Counter(section.base for section in sections)
         # at an inward corner the pivot lies on the stop line, and is a point
         first = int(track.pivots[0] == track.rails[1][0])
         dots, points = track.places[first::2], track.places[1 - first :: 2]
-        wanted = {"inner": len(dots) - 1, "outer": len(points) - 1, "corner": len(crossings) + 1}
+        wanted = {
+            "inner": len(dots) - 1,
+            "outer": len(points) - 1,
+            "corner": len(opening) + len(crossings) + (not ends),
+        }
         ends_right = (len(track.places) + first) % 2 == (track.pivots[1] != track.rails[1][1])
-        if not ends_right or bases != {base: number for base, number in wanted.items() if number}:
+        closed_off = len(opening) == begins and (len(crossings) == 1 or not ends)
+        if not (ends_right and closed_off) or bases != {base: number for base, number in wanted.items() if number}:
             return None
-        filled = tuple(moulds.filled(section, bases["corner"]) for section in sorted(sections, key=_in_order))
+        filled = tuple(
+            moulds.filled(section, section.place - begins, bases["corner"] - begins)
+            for section in sorted(sections, key=_in_order)
+        )
         _, tier = side_and_tier(track.side)
-        found.append(Strip(track.side, dots, points, crossings, filled, points_first=bool(first), tier=tier))
-    return tuple(found) if len(found) == skeleton.sides else None
+        found.append(Strip(track.side, dots, points, crossings, filled, bool(first), opening, ends, tier))
+    return tuple(found) if len(found) == tiers * sum(skeleton.bordered) else None
 
 
 def _in_order(section: DrawnSection) -> tuple[int, int]:
@@ -83,11 +93,15 @@ class _Moulds:
         self._unbroken, self._tiers = unbroken, tiers
         self._known: dict[tuple[object, ...], list[_Mould]] = {}
 
-    def filled(self, section: DrawnSection, in_corner: int) -> FilledSection:
-        """A drawn section with its fill; `in_corner` counts the pieces of its corner."""
+    def filled(self, section: DrawnSection, place: int, in_corner: int) -> FilledSection:
+        """A drawn section with its fill.
+
+        `place` is its number, of a corner piece that in its corner (0 where it opens a strip); `in_corner` counts the
+        pieces of the corner.
+        """
         whole = Section(
             section.name, section.side, section.place, section.base, section.corners,
-            LEFT if section.place == 1 else RIGHT, tip_only=section.four_sided and in_corner > 2,  # noqa: PLR2004
+            LEFT if place == 1 else RIGHT, tip_only=section.four_sided and in_corner > 2,  # noqa: PLR2004
             tier=side_and_tier(section.side)[1], tiers=self._tiers,
         )  # fmt: skip
         # a four-sided piece may have its tip on the line from left to right; its bend never lies there

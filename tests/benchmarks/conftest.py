@@ -56,7 +56,7 @@ def beside(tmp_path: Path) -> Callable[..., Beside]:
     nothing.write_text(NO_OP, encoding="utf-8")
 
     def compare(command: list[str], document: Path, times: int) -> Beside:
-        floor = [sys.executable, str(nothing), str(document)]
+        floor = [sys.executable, "-I", str(nothing), str(document)]
         runs = [(_cost(command), _cost(floor)) for _ in range(times)]
         ours, theirs = zip(*runs, strict=True)
         return Beside(

@@ -207,6 +207,53 @@ def test_a_spacing_wider_than_the_section_leaves_it_empty_with_a_note(drawn: Pat
     assert "left without a fill" in " ".join(" ".join(notes.itertext()).split())
 
 
+@pytest.mark.parametrize("spacing", ["0", "0in", "0.05"])
+@pytest.mark.parametrize("name", ["fans", "meander", "motif"])
+def test_a_spacing_of_nothing_leaves_the_section_empty_with_a_note(
+    name: str, spacing: str, drawn: Path, fill: Callable[..., bytes]
+) -> None:
+    """And it stays so when the border is drawn again: that is what she gave it."""
+    after = fill(
+        drawn, "top-in-2", "--fill", name, "--spacing", spacing, *(["--motif", "shape"] if name == "motif" else [])
+    )
+    assert _changed(drawn.read_bytes(), after) == {"top-in-2"}
+    group = _sections(after)["top-in-2"]
+    assert group.findall(f"{SVG}path") == []
+    told = f"lines {spacing.removesuffix('in')} in apart would cut the quilt; they must be at least 1/16 in apart"
+    assert group.get(f"{CW}note") == told
+    notes = next(g for g in etree.fromstring(after).iter(f"{SVG}g") if g.get(f"{CW}part") == "notes")
+    assert f"One section is left without a fill: {told}." in " ".join(" ".join(notes.itertext()).split())
+    again = drawn.parent / "again.svg"
+    (drawn.parent / "empty.svg").write_bytes(after)
+    assert main(["border", str(drawn.parent / "empty.svg"), "--id", "edge", "-o", str(again)]) == 0
+    assert _sections(again.read_bytes())["top-in-2"].findall(f"{SVG}path") == []
+
+
+@pytest.mark.parametrize(
+    "options",
+    [("--echo", "3", "--step", "0.3"), ("--order", "across", "--fill", "fans"), ("--corner", "square", "--fill", "meander", "--seed", "7"), ("--under", "true", "--fill", "wedges")],
+    ids=" ".join,
+)  # fmt: skip
+def test_a_section_given_the_fill_it_has_stays_as_it_is(
+    options: tuple[str, ...], border: Callable[..., bytes], tmp_path: Path, fill: Callable[..., bytes]
+) -> None:
+    """Echo lines, order, seed and binding are the border's; only that the fill is its own now is written down."""
+    source = tmp_path / "own.svg"
+    source.write_bytes(border(QUILT, "--spacing", "0.8", *options))
+    before = _sections(source.read_bytes())
+    given = dict(zip(options[::2], options[1::2], strict=True))
+    more = ["--seed", given["--seed"]] if "--seed" in given else []
+    chosen = "top-in-2 left-out-1 right-corner-1"
+    after = _sections(fill(source, chosen, "--fill", given.get("--fill", "diamonds"), *more))
+    for name in chosen.split():
+        ends = [_numbers(found[name][0].get("d")) for found in (before, after)]
+        assert ends[0] == pytest.approx(ends[1], abs=2e-4)
+
+
+def _numbers(data: str) -> list[float]:
+    return list(map(float, re.findall(r"-?\d+\.?\d*(?:e-?\d+)?", data)))
+
+
 def test_her_own_drawing_fills_sections(drawn: Path, fill: Callable[..., bytes]) -> None:
     """Selected together with them, or named; the drawing itself stays where it was."""
     together = fill(drawn, "top-in-2 top-in-3 shape", "--fill", "motif")
@@ -220,7 +267,6 @@ def test_her_own_drawing_fills_sections(drawn: Path, fill: Callable[..., bytes])
     ("ids", "options", "told"),
     [
         ("top-in-2", "--fill feathers", "diamonds, arrowheads, chevrons, channels, wedges, crosshatch, echoes, fans"),
-        ("top-in-2", "--spacing 0", "spacing is 0; it must be more"), ("top-in-2", "--spacing 0in", "spacing is 0; it must be more"),
         ("top-in-2", "--spacing -1", "must be more than 0"), ("top-in-2", "--spacing wide", "spacing"), ("top-in-2", "--seed 0", "seed"),
         ("top-in-2", "--seed x", "seed"), ("", "", "Nothing is selected"), ("edge", "", "“edge” is no section"),
         ("top-in-2 shape", "", "“shape” is no section"), ("nowhere", "", "“nowhere” is no section"), ("top-in-2", "--fill motif", "motif"),

@@ -8,6 +8,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from inkex import Path as PathData
 from lxml import etree
 
 from extension.border import draw_border
@@ -224,9 +225,11 @@ def test_when_a_side_has_one_triangle_more_or_less_only_what_has_no_match_is_put
         lambda d: d.replace("M ", "M  ").replace(",", " , "),
         lambda d: re.sub(r"(\d+\.\d{5})\d+", r"\1", d),
         lambda d: NUMBER.sub(lambda number: f"{float(number[0]):.8g}", d),
-        lambda d: d.replace(" L ", " ").replace("M ", "m ", 0),
+        lambda d: d.replace(" L ", " "),
+        lambda d: str(PathData(d).to_relative()),
+        lambda d: NUMBER.sub(lambda number: f"{float(number[0]):.8e}", d),
     ],
-    ids=["spaces", "five decimals", "eight digits", "line commands left out"],
+    ids=["spaces", "five decimals", "eight digits", "line commands left out", "relative", "powers of ten"],
 )
 def test_another_way_of_writing_the_same_lines_is_no_edit(edit: Callable[[str], str]) -> None:
     """After the editor has written all numbers its own way a change of fill still changes every section."""
@@ -258,6 +261,9 @@ def test_colours_and_widths_that_she_changed_stay() -> None:
     filled = {(value_of(group, "side"), value_of(group, "base")) for group in _sections(old) if len(group)}
     new = _drawn(old, **{**COUNT, "across": "3"}, width="5", fill="chevrons")
     coloured = _of_colour(new, "#ee0001")
+    assert all("stroke-width:0.07" in path.get("style", "") for path in coloured)
+    # colours are no edit: the fill is the one now asked for
+    assert {value_of(group, "fill") for group in _sections(new)} == {"chevrons"}
     assert [value_of(path, "part") for path in coloured].count("side") == 4
     for group in _sections(new):
         if len(group) and (value_of(group, "side"), value_of(group, "base")) in filled:

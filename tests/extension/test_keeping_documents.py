@@ -9,13 +9,19 @@ import re
 from typing import TYPE_CHECKING
 
 import pytest
+from inkex import Path as PathData
+from inkex import Transform
 from lxml import etree
 
 from extension.border import draw_border
-from extension.document import CW, SVG, read_document, value_of
-from extension.ground import borders_in
-from extension.options import BORDER_OPTIONS, read_options
+from extension.check import limits_of
+from extension.document import CW, INKSCAPE, SVG, read_document, value_of
+from extension.ground import borders_in, read_ground
+from extension.looking import look_at
+from extension.options import BORDER_OPTIONS, CHECK_OPTIONS, read_options
 from geometry.errors import QuiltError
+from geometry.findings import inspect
+from geometry.plane import Point
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -92,7 +98,10 @@ def _kept_in(document: Document, name: str) -> None:
     assert not [g for g in document.root.iter(f"{{{SVG}}}g") if value_of(g, "part") == "kept"]
 
 
-TRANSFORMS = ["translate(3,2)", "rotate(30)", "scale(1.5)", "matrix(-1,0,0,1,20,0)", "rotate(-90) translate(-12,1)"]
+TRANSFORMS = [
+    "translate(3,2)", "rotate(30)", "scale(1.5)", "matrix(-1,0,0,1,20,0)", "rotate(-90) translate(-12,1)",
+    "scale(1.4,1)", "translate(0,9) rotate(20) scale(0.8,1.1)",
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("name", ["top-in-1", "right-out-2", "left-in-3"])
@@ -104,6 +113,45 @@ def test_a_border_moved_with_its_edge_takes_hand_edits_along(transform: str, nam
     for child in old.root:
         child.set("transform", transform)
     _kept_in(_drawn(old, width="3.5"), name)
+
+
+def _moved(data: str, place: Transform) -> str:
+    """Path data of absolute straight pieces, curves and arcs with a transform baked in, to the editor's eight digits."""
+    if "A" in data:
+        return str(PathData(data).transform(place))
+    return re.sub(
+        r"([-\d.]+),([-\d.]+)", lambda spot: "{:.8g},{:.8g}".format(*place.apply_to_point((float(spot[1]), float(spot[2])))), data
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("transform", TRANSFORMS)
+def test_a_border_moved_object_by_object_takes_hand_edits_along(transform: str) -> None:
+    """As when everything on all layers is selected: paths are written anew, groups and edge get a transform; no edit is seen in it."""
+    old = _drawn(read_document(QUILT))
+    _curl(old, "left-out-1")
+    (layer,) = borders_in(old)
+    for child in (child for inner in layer for child in inner):
+        if child.tag == f"{{{SVG}}}path":
+            child.set("d", _moved(child.get("d"), Transform(transform)))
+        else:
+            child.set("transform", transform)
+    next(e for e in old.root if e.get("id") == "edge").set("transform", transform)
+    new = _drawn(read_document(old.to_bytes()), fill="channels", width="3.5")
+    _kept_in(new, "left-out-1")
+    assert {value_of(g, "fill") for g in _sections(new) if value_of(g, "section") != "left-out-1"} == {"channels"}
+
+
+@pytest.mark.parametrize("transform", [*TRANSFORMS, "skewX(15)"])
+def test_a_border_moved_without_its_edge_comes_back_to_it(transform: str) -> None:
+    """It is drawn for its edge; the curl stays where it was in its triangle, and everything else is drawn anew."""
+    old = _drawn(read_document(QUILT))
+    _curl(old, "right-in-2")
+    borders_in(old)[0].set("transform", transform)
+    new = _drawn(read_document(old.to_bytes()), fill="channels")
+    _kept_in(new, "right-in-2")
+    assert {value_of(g, "fill") for g in _sections(new) if value_of(g, "section") != "right-in-2"} == {"channels"}
+    looked = read_ground(new, borders_in(new)[0])
+    assert math.dist(looked.frame.at(Point(0.0, 0.0)), (1, 1)) < 0.001
 
 
 @pytest.mark.parametrize("name", ["top-in-2", "bottom-out-1"])
@@ -133,6 +181,58 @@ def test_of_a_duplicated_border_the_copy_is_left_alone() -> None:
     assert etree.tostring(there, method="c14n") == etree.tostring(borders_in(old)[1], method="c14n")
     assert len(_hers(new)) == 2
     assert value_of(next(p for p in here.iter() if HERS in p.get("style", "")).getparent(), "section") == "top-in-1"
+
+
+def _with_other_ids(document: Document) -> list[etree._Element]:
+    """Copies of edge and border, as duplicated or pasted: all ids are new, and the border names the old one's edge."""
+    edge, layer = next(e for e in document.root if e.get("id") == "edge"), borders_in(document)[0]
+    copies = [copy.deepcopy(edge), copy.deepcopy(layer)]
+    for number, element in enumerate(itertools.chain.from_iterable(one.iter() for one in copies)):
+        element.set("id", f"copy{number}")
+    return copies
+
+
+@pytest.mark.parametrize("place", ["", "translate(19,0)"], ids=["in place", "moved"])
+def test_a_border_duplicated_with_its_edge_is_that_edges_border(place: str) -> None:
+    """Drawn again for the copied edge it is the copy that changes, hand edits and all; the first stays as it is."""
+    old = _drawn(read_document(QUILT))
+    _curl(old, "top-in-1")
+    edge, layer = _with_other_ids(old)
+    for element in (edge, layer) if place else ():
+        element.set("transform", place)
+    old.root.extend((edge, layer))
+    old = read_document(old.to_bytes())
+    before = etree.tostring(borders_in(old)[0], method="c14n")
+    options = {option.name: option.default for option in BORDER_OPTIONS} | COUNT | {"width": "3.5"}
+    draw_border(old, [str(edge.get("id"))], read_options(options, BORDER_OPTIONS))
+    if place:
+        here, there = borders_in(old)
+        assert etree.tostring(here, method="c14n") == before
+        assert value_of(there, "edge") == edge.get("id")
+        (hers,) = [p for p in there.iter(f"{{{SVG}}}path") if HERS in p.get("style", "")]
+        assert value_of(hers.getparent(), "section") == "top-in-1"
+    else:
+        # both copies lie on both edges: neither is taken away from the first
+        assert [value_of(one, "edge") for one in borders_in(old)] == ["edge", "edge", edge.get("id")]
+    assert len(_hers(old)) == 2
+
+
+def test_a_pasted_border_is_not_lost_to_a_shape_that_has_its_edges_name() -> None:
+    """The edge got a new id on the way; the stranger that bears the old one gets a border of its own."""
+    old = _drawn(read_document(QUILT))
+    _curl(old, "top-in-1")
+    other = read_document(EMPTY)
+    etree.SubElement(other.root, f"{{{SVG}}}rect", id="edge", x="2", y="2", width="15", height="13")
+    other.root.extend(_with_other_ids(old))
+    before = etree.tostring(borders_in(other)[0], method="c14n")
+    new = _drawn(other, width="2")
+    one, two = borders_in(new)
+    assert etree.tostring(one, method="c14n") == before
+    assert value_of(two, "edge") == "edge"
+    assert not [p for p in two.iter(f"{{{SVG}}}path") if HERS in p.get("style", "")]
+    options = {option.name: option.default for option in BORDER_OPTIONS} | COUNT | {"width": "3.5"}
+    draw_border(new, ["copy0"], read_options(options, BORDER_OPTIONS))
+    assert [value_of(layer, "edge") for layer in borders_in(new)] == ["copy0", "edge"]
 
 
 def test_a_border_pasted_beside_another_edge_is_not_taken_for_its_border() -> None:
@@ -221,6 +321,38 @@ def test_a_line_of_hers_finds_home_by_where_it_lies(change: Callable[[Document],
     shares = [_shares(node, corners) for path in found for node in _nodes(path)]
     assert all(min(math.dist(one, other) for other in shares) < 0.001 for one in want)
     assert len(_sections(new)) == len(_sections(_drawn(read_document(QUILT), width="3.5")))
+
+
+@pytest.mark.parametrize("more", [False, True], ids=["alone", "with a word"])
+@pytest.mark.parametrize("place", ["", "translate(3,1) rotate(10) scale(2)"], ids=["as it is", "moved layer"])
+def test_a_section_grouped_with_a_line_of_another_layer_comes_home(place: str, more: bool) -> None:
+    """The editor puts the group where the uppermost of its things lay, here on a layer of hers above the border."""
+    old = _drawn(read_document(QUILT))
+    path, section = _curl(old, "top-in-2"), _section(old, "top-in-2")
+    layer = etree.SubElement(old.root, f"{{{SVG}}}g", id="hers", transform=place)
+    layer.set(f"{{{INKSCAPE}}}groupmode", "layer")
+    etree.SubElement(layer, f"{{{SVG}}}path", d="M 1,1 L 2,2", style="stroke:#c0ffee")
+    group = etree.SubElement(layer, f"{{{SVG}}}g", transform=str(-Transform(place)))
+    if more:
+        etree.SubElement(group, f"{{{SVG}}}text").text = "curl here"
+    section.remove(path)
+    group.extend((section, path))
+    old = read_document(old.to_bytes())
+    drawn, _ = look_at(old, borders_in(old)[0])
+    limits = limits_of(read_options({option.name: option.default for option in CHECK_OPTIONS}, CHECK_OPTIONS))
+    assert {one.section for one in inspect(drawn, limits).findings} <= {"top-in-2"}
+    assert next(len(one.lines) for one in drawn.sections if one.name == "top-in-2") > 1
+    new = _drawn(old, width="3.5")
+    groups = [g for g in _sections(new) if value_of(g, "section") == "top-in-2"]
+    assert len(groups) == 1
+    assert _hers(new)[0].getparent() is groups[0]
+    assert len(groups[0]) == 2
+    left = next(e for e in new.root if e.get("id") == "hers")
+    assert [e.get("style", e.text) for e in left.iter(f"{{{SVG}}}path", f"{{{SVG}}}text")] == [
+        "stroke:#c0ffee",
+        "curl here",
+    ][: 1 + more]
+    assert not [g for g in new.root.iter(f"{{{SVG}}}g") if value_of(g, "part") == "kept"]
 
 
 def test_a_fill_redrawn_takes_the_place_of_the_old_one() -> None:

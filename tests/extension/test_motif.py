@@ -187,7 +187,12 @@ def _curve_points(data: str) -> list[float]:
         ('<path id="shape" d="M 30,30"/>', ("--motif", "shape"), "has no lines"),
         ('<path id="shape"/>', ("--motif", "shape"), "has no lines"),
         ('<g id="shape"/>', ("--motif", "shape"), "has no lines"),
-        ('<g id="shape"><text x="30" y="30">Leaf</text></g>', ("--motif", "shape"), "has no lines"),
+        ('<g id="shape"><text x="30" y="30">Leaf</text></g>', ("--motif", "shape"), "holds a text"),
+        (f'<g id="both">{LEAF}<image width="2" height="2"/></g>', ("--motif", "both"), "holds an image"),
+        ('<image id="shape" x="30" y="30" width="2" height="2"/>', ("--motif", "shape"), "Trace Bitmap"),
+        (LEAF.replace("<path", '<path clip-path="url(#c)"'), ("--motif", "shape"), "cut off by a clip"),
+        (f'<g id="g"><g style="fill:red; mask : url(#m)">{LEAF}</g></g>', ("--motif", "g"), "cut off by a mask"),
+        (LEAF, ("--motif", "edge"), "the quilt's edge must be too"),
         ('<path id="shape" d="M 30,30 H 34"/>', ("--motif", "shape"), "one straight line"),
         ('<path id="shape" d="M 30,30 L 34,nothing"/>', ("--motif", "shape"), "shape"),
         ('<use id="shape" href="#shape"/>', ("--motif", "shape"), "has no lines"),
@@ -198,6 +203,63 @@ def test_what_is_no_drawing_is_refused_in_one_sentence(
 ) -> None:
     """With exit code 2, and nothing written."""
     assert told in refusal(_quilt(drawn), *MOTIF, *options)
+
+
+def test_a_part_of_a_border_is_no_drawing_of_its_own(
+    border: Border, refusal: Callable[..., str], cornerwise: Callable[..., Any], tmp_path: Any
+) -> None:
+    """It would be drawn over; but other sections may be filled with it once."""
+    first = border(_quilt(LEAF), *MOTIF, "--motif", "shape")
+    section = _sections(first)["top-in-2"].get("id")
+    for name in (section, "cornerwise-edge"):
+        assert "is part of a border and would be drawn over" in refusal(first, *MOTIF, "--motif", name)
+    (tmp_path / "first.svg").write_bytes(first)
+    done = cornerwise(
+        "fill", "first.svg", "--id", "top-in-1", "--fill", "motif", "--motif", section, "--spacing", "0.5"
+    )
+    assert done.returncode == 0, done.stderr
+    assert _paths(done.stdout)["top-in-2"] == _paths(first)["top-in-2"]
+    assert _paths(done.stdout)["top-in-1"] != _paths(first)["top-in-1"]
+
+
+def test_two_borders_can_be_selected_with_it(border: Border) -> None:
+    """Each has it in every section."""
+    other = '<rect id="other" x="1" y="40" width="20" height="24"/>'
+    found = border(_quilt(LEAF, other), *MOTIF, ids=("other", "shape", "edge"))
+    edges = [g.get(f"{CW}edge") for g in etree.fromstring(found).iter(f"{SVG}g") if g.get(f"{CW}part") == "border"]
+    assert sorted(edges) == ["edge", "other"]
+    sections = [g for g in etree.fromstring(found).iter(f"{SVG}g") if g.get(f"{CW}part") == "section"]
+    assert len(sections) > 40
+    assert all(len(group.findall(f"{SVG}path")) == 1 and group.get(f"{CW}fill") == "motif" for group in sections)
+
+
+@pytest.mark.parametrize(
+    ("around", "own"),
+    [("translate(3000000 -200000)", ""), ("scale(20000)", ""), ("scale(0.000001)", ""), ("translate(80 20) rotate(90)", "rotate(-90) translate(-30 -30)")],
+    ids=["far away", "huge", "tiny", "turned and back"],
+)  # fmt: skip
+def test_wherever_it_lies_and_however_large_it_is_it_is_the_same_drawing(around: str, own: str, border: Border) -> None:
+    """To a thousandth of an inch in every section; the transforms around it count as its own does."""
+    leaf = LEAF.replace(" id=", f' transform="{own}" id=')
+    moved = f'<g transform="{around}">{leaf}</g>'
+    wanted, found = (_paths(border(_quilt(drawn), *MOTIF, "--motif", "shape")) for drawn in (LEAF, moved))
+    assert wanted.keys() == found.keys()
+    for name, (path,) in wanted.items():
+        gaps = [math.dist(*pair) for pair in zip(_nodes(path), _nodes(found[name][0]), strict=True)]
+        assert max(gaps) < 1e-3
+
+
+def test_a_drawing_in_a_turned_group_is_turned(border: Border) -> None:
+    """The group's own transform counts: upright it is another fill."""
+    upright, turned = (
+        _paths(border(_quilt(f'<g transform="rotate({angle} 30 30)">{LEAF}</g>'), *MOTIF, "--motif", "shape"))
+        for angle in (0, 90)
+    )
+    by_hand = '<path id="shape" d="M 30,30 L 31,32 36,35 35,33 32,31 Z M 30,30 L 35,34"/>'
+    assert upright != turned
+    for name, (path,) in _paths(border(_quilt(by_hand), *MOTIF, "--motif", "shape")).items():
+        gaps = [math.dist(*pair) for pair in zip(_nodes(path), _nodes(turned[name][0]), strict=True)]
+        assert max(gaps) < 1e-3
 
 
 def test_a_spacing_that_leaves_no_room_leaves_sections_empty_with_a_note(border: Border) -> None:

@@ -327,6 +327,68 @@ def test_a_line_that_nothing_leads_to_is_told_and_never_joined(
     assert drawing.layer("run").get("d") == plain.layer("run").get("d")
 
 
+def _spent(data: bytes, read: Callable[..., Any]) -> tuple[float, float]:
+    """Inches stitched over and travelled by all runs."""
+    runs = read(data).parts("run")
+    over, travel = (sum(float(run.get(f"{CW}{name}-in")) for run in runs) for name in ("over", "travel"))
+    return over, travel
+
+
+@pytest.mark.parametrize(("fill", "corner"), [("diamonds", "mitred"), ("echoes", "large"), ("fans", "square")])
+@pytest.mark.parametrize(("first", "then"), [("sections", "across"), ("across", "sections"), ("sections", "zigzag")])
+def test_fills_drawn_for_another_order_are_told_with_what_drawing_them_again_saves(
+    first: str, then: str, fill: str, corner: str, ordered: Callable[..., bytes], read: Callable[..., Any],
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    """In the notes and on screen, to the inch: the figures are those of a border drawn for that order from the start."""
+    drawn = f"--fill {fill} --corner {corner} --spacing 0.8"
+    data = ordered("--order", then, drawn=f"{drawn} --order {first}")
+    said = capsys.readouterr().out
+    (over, travel), (less, shorter) = (
+        _spent(found, read) for found in (data, ordered("--order", then, drawn=f"{drawn} --order {then}"))
+    )
+    assert over + travel / 2 > less + shorter / 2 + 6
+    told = (
+        f"Drawn again for this one (Draw Border, order {then}), {less:,.0f} in would be stitched over instead of "
+        f"{over:,.0f} in, and {shorter:,.0f} in travelled instead of {travel:,.0f} in"
+    )
+    assert told in said
+    assert told in _notes(read(data))
+    assert capsys.readouterr().out == ""
+
+
+def test_what_drawing_again_would_not_change_is_not_told(
+    ordered: Callable[..., bytes], read: Callable[..., Any], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Sections whose lines she changed count as they are; where all are hers, there is nothing to say."""
+
+    def edit(document: bytes) -> bytes:
+        root = etree.fromstring(document)
+        for path in root.iter(f"{SVG}path"):
+            if path.get(f"{CW}part") == "fill":
+                x, y = _numbers(path.get("d"))[:2]
+                path.set("d", f"{path.get('d')} M {x},{y} l 0.1,0.1")
+        return etree.tostring(root)
+
+    assert "another order" not in _notes(read(ordered("--order", "across", edit=edit)))
+    assert "another order" not in capsys.readouterr().out
+
+
+def test_the_hint_stays_when_a_section_gets_another_fill(
+    ordered: Callable[..., bytes], read: Callable[..., Any], tmp_path: Path
+) -> None:
+    """The notes are written anew, and it is as true as before; drawn again it is gone, and her fill is still there."""
+    (tmp_path / "across.svg").write_bytes(ordered("--order", "across"))
+    filled, redrawn = str(tmp_path / "filled.svg"), str(tmp_path / "redrawn.svg")
+    fill = ["fill", str(tmp_path / "across.svg"), "--id", "top-in-2", "--fill", "channels", "-o", filled]
+    assert main(fill) == 0
+    assert "drawn for another order" in _notes(read((tmp_path / "filled.svg").read_bytes()))
+    assert main(["border", filled, "--id", "edge", "--order", "across", "-o", redrawn]) == 0
+    drawing = read((tmp_path / "redrawn.svg").read_bytes())
+    assert "another order" not in _notes(drawing)
+    assert _section(drawing.root, "top-in-2").get(f"{CW}fill") == "channels"
+
+
 def test_of_two_borders_the_selected_one_is_ordered(tmp_path: Path, read: Callable[..., Any]) -> None:
     """Anything in it selects it; nothing selected means all."""
     two = QUILT.replace(EDGE, EDGE + '<rect id="other" x="32" y="2" width="20" height="20"/>').replace(

@@ -94,7 +94,11 @@ def test_only_the_sides_asked_for_have_a_border(
     drawn = read(first)
     assert {part.get(f"{CW}side") for part in drawn.parts("side")} == set(sides.replace(",", " ").split())
     assert border(first, *options) == first
-    assert not [one for one in check(first, cornerwise, tmp_path) if one["kind"] not in {"too-close", "uneven"}]
+    source = tmp_path / "drawn.svg"  # type: ignore[operator]
+    source.write_bytes(first)
+    told = json.loads(cornerwise("check", source, "--json").stdout)  # type: ignore[attr-defined]
+    assert told["findings"] == []
+    assert told["totals"]["runs"] == (2 if sides == "bottom, top" else 1)
 
 
 def test_several_edges_make_several_borders_redrawn_singly(
@@ -181,3 +185,61 @@ def test_what_cannot_be_is_refused_in_a_sentence(name: str, refusal: Callable[..
     said = refusal(document(body), *options)
     assert told in said
     assert "please" in said
+
+
+@pytest.mark.parametrize("data", [ELL, HEXAGON, UNEVEN], ids=["L", "hexagon", "uneven"])
+def test_points_to_leave_the_border_are_shown_on_any_outline(
+    data: str,
+    border: Callable[..., bytes],
+    cornerwise: Callable[..., object],
+    read: Callable[..., object],
+    tmp_path: object,
+) -> None:
+    """Lozenges on the border seam, two at each height, level within a repeat."""
+    source, target = tmp_path / "drawn.svg", tmp_path / "ordered.svg"  # type: ignore[operator]
+    source.write_bytes(border(document(path(data))))
+    done = cornerwise("order", source, "--leave", "18", "-o", target)
+    assert done.returncode == 0, done.stderr  # type: ignore[attr-defined]
+    (marks,) = read(target.read_bytes()).parts("leave")
+    assert marks.get("d").upper().count("M") in {4, 6, 8}
+
+
+def test_a_corner_that_is_hardly_one_is_refused_with_advice(refusal: Callable[..., str]) -> None:
+    """Within five degrees of straight no border turns: the corner is named, and what to do about it."""
+    said = refusal(document(path("M 5,5 40,4 75,5 75,75 5,75 Z")))
+    assert "the corner between sides" in said
+    assert "please" in said
+
+
+OLD = {
+    "rectangle": ("M 5,5 65,5 65,77 5,77 Z", ()), "uneven": (UNEVEN, ()), "L": (ELL, ()), "hexagon": (HEXAGON, ()),
+    "strips": (UNEVEN, ("--sides", "top, left")), "triangle": ("M 5,5 75,5 40,60 Z", ()),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", OLD)
+@pytest.mark.parametrize("tool", ["check", "order", "booklet", "border"])
+def test_a_border_that_does_not_remember_its_edge_works_or_is_refused_in_a_sentence(
+    name: str, tool: str, border: Callable[..., bytes], cornerwise: Callable[..., object],
+    sentence: Callable[..., str], tmp_path: object,
+) -> None:  # fmt: skip
+    """Drawings from before outlines were remembered; drawing again from the edge always works."""
+    data, options = OLD[name]
+    drawn = etree.fromstring(border(document(path(data)), "--fill", "channels", *options))
+    (layer,) = [part for part in drawn.iter() if part.get(f"{CW}part") == "border"]
+    recipe = json.loads(layer.get(f"{CW}recipe"))
+    del recipe["edge_in"]
+    layer.set(f"{CW}recipe", json.dumps(recipe))
+    source, out = tmp_path / "old.svg", tmp_path / "out"  # type: ignore[operator]
+    source.write_bytes(etree.tostring(drawn))
+    words = {
+        "check": ["--json"],
+        "order": ["-o", out],
+        "booklet": ["-o", f"{out}.pdf"],
+        "border": ["--id", "edge", *options],
+    }
+    done = cornerwise(tool, source, *words[tool])
+    if name in {"rectangle", "uneven"} or tool == "border":
+        assert done.returncode == 0, done.stderr  # type: ignore[attr-defined]
+    else:
+        assert "please draw the border again" in sentence(done)

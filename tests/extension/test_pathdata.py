@@ -122,7 +122,14 @@ def test_what_goes_nowhere_is_no_line(data: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "data", ["M 0,0 L 1e999,1", "M -1e400,1 L 2,2", "m 0,0 c 1,1 2,2 1e309,3", "M 0,0 A 1e999 1 0 0 1 2 2"]
+    "data",
+    [
+        "M 0,0 L 1e999,1",
+        "M -1e400,1 L 2,2",
+        "m 0,0 c 1,1 2,2 1e309,3",
+        "M 1e150,2 L 3,-1e155",
+        "M 0,0 A 1e999 1 0 0 1 2 2",
+    ],
 )
 def test_numbers_beyond_all_measure_are_refused(data: str) -> None:
     """By name, in one sentence."""

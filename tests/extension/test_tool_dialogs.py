@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 from lxml import etree
 
-from extension.options import CHECK_OPTIONS, FILL_OPTIONS, ORDER_OPTIONS, Option
+from extension.options import CHECK_OPTIONS, ESTIMATE_OPTIONS, FILL_OPTIONS, ORDER_OPTIONS, Option
 from geometry.lengths import INCHES_PER, LONGEST_IN
 
 INX = Path(__file__).parents[2] / "inx"
 SPACE = "{http://www.inkscape.org/namespace/inkscape/extension}"
-TOOLS = {"fill": FILL_OPTIONS, "order": ORDER_OPTIONS, "check": CHECK_OPTIONS}
+TOOLS = {"fill": FILL_OPTIONS, "order": (*ORDER_OPTIONS, *ESTIMATE_OPTIONS), "check": CHECK_OPTIONS}
 ROOTS = {tool: etree.parse(INX / f"{tool}.inx").getroot() for tool in TOOLS}
 FIELDS = {
     tool: {

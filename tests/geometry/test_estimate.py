@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import pytest
 from shapely.geometry import LineString, MultiLineString, Polygon
 
@@ -65,7 +63,7 @@ def test_bobbins_are_wound_full_and_counted_whole(holds: float, bobbins: int) ->
     plan = lay_out(Request(48, 64, (4,) * 4))
     found = estimate(plan.runs(), plan.border, Assumptions())
     share = found.bobbin_yd / 250
-    assert dataclasses.replace(found, assumptions=Assumptions(bobbin_yd=holds * share)).bobbins == bobbins
+    assert found._replace(assumptions=Assumptions(bobbin_yd=holds * share)).bobbins == bobbins
 
 
 def test_what_is_not_given_is_not_told() -> None:

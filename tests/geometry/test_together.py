@@ -10,7 +10,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from geometry.fitting import Ask
-from geometry.together import choose_counts, kinds_of
+from geometry.together import choose_counts, kind_of, kinds_of
 from geometry.true_width import Widening, true_width
 
 NOTICED = 1.067
@@ -50,7 +50,7 @@ def test_no_combination_of_counts_is_better(asks: list[Ask], number: str) -> Non
         by_kind = dict(zip(kinds_of(asks), range(len(kinds)), strict=True))
         drawn = [0.0] * len(kinds)
         for ask, count in zip(asks, found, strict=True):
-            drawn[by_kind[kinds_of([ask])[0]]] = count
+            drawn[by_kind[kind_of(ask, kinds)]] = count
         assert rank(tuple(drawn)) == pytest.approx(best, abs=1e-7)
     for ask, count in zip(asks, found, strict=True):
         assert count % 1 == ask.half

@@ -68,6 +68,27 @@ def test_a_border_that_has_lost_what_holds_it_together(sheet: Callable[..., Any]
     assert "stretched" in refused(etree.tostring(drawn.root))
 
 
+@pytest.mark.parametrize("corners", ["nan,1 2,3 4,5", "1,1 1,1 1,1", "hello", "1,1 2,2", "1e300,1 1,1e300 2,2"])
+def test_corners_that_say_nothing_are_found_in_the_zigzag(corners: str, sheet: Callable[..., Any]) -> None:
+    """Of all sections; harmed, the same is told."""
+    drawn = _drawn(sheet)
+    drawn.clear("top-in-2")
+    told = drawn.found()
+    for group in drawn.parts("section"):
+        group.set(f"{CW}corners", corners)
+    assert drawn.found() == told
+
+
+def test_fills_flattened_to_a_point_are_no_fills(sheet: Callable[..., Any]) -> None:
+    """Nothing is left of them to be stitched."""
+    drawn = _drawn(sheet)
+    filled = [group.get(f"{CW}section") for group in drawn.parts("section") if len(group)]
+    drawn.parts("fills")[0].set("transform", "scale(0)")
+    found = drawn.found()
+    assert {one["kind"] for one in found} == {"no-fill"}
+    assert sorted(one["section"] for one in found) == sorted(filled)
+
+
 def test_a_path_that_goes_beyond_all_numbers(sheet: Callable[..., Any], refused: Callable[..., str]) -> None:
     """Named, with what to do."""
     drawn = _drawn(sheet)
