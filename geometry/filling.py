@@ -131,7 +131,7 @@ def _piece(request: Request, unfilled: Unfilled, seed: int, from_tip: Collection
         others_at_tip=others,
     )
     if section.tiers > 1:
-        shape = _in_tier(shape, unfilled, from_tip, request.spacing)
+        shape = _in_tier(request, shape, unfilled, from_tip)
     return _Piece(section, name, shape._replace(seed=seed) if is_free(name) else shape, place)
 
 
@@ -149,14 +149,14 @@ def _turned(section: Section, passage: Passage, from_tip: Collection[str]) -> Se
     return section._replace(hand=RIGHT if section.hand == LEFT else LEFT)
 
 
-def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str], spacing: float) -> Shape:
+def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Collection[str]) -> Shape:
     """A section as its fill sees it where there are tiers: at the points that two of them share four diagonals meet already.
 
     A fill that would bring two lines to a corner of its base there keeps clear of the line between the tiers, or begins at
     the tip.
     """
     section, name, passage = unfilled
-    home, triangle = passage == "home", section.base != "corner"
+    home, triangle, spacing = passage == "home", section.base != "corner", request.spacing
     if triangle and section.tip_on_mid_line:
         shape = shape._replace(room_at_tip=0)
     if section.on_mid_line:
@@ -168,18 +168,15 @@ def _in_tier(shape: Shape, unfilled: Unfilled, from_tip: Collection[str], spacin
             shape = shape.raised(OFF_MID_LINE / 2 * spacing)
     if not home:
         return shape
-    if (
-        name == "diamonds"
-        and not section.four_sided
-        and (triangle or (section.on_mid_line and section.lines_at_tip < _NEARLY_FULL))
-    ):
+    by_itself = section.on_mid_line and section.lines_at_tip < _NEARLY_FULL and request.order != "zigzag"
+    if name == "diamonds" and not section.four_sided and (triangle or by_itself):
         # its rings come to both corners; on the border seam they are reached along it
         return shape._replace(short=True, tip_only=not shape.seam, room_at_tip=2)
     if section.name in from_tip:
         return shape._replace(tip_only=True, room_at_tip=max(1, shape.room_at_tip))
     if triangle and section.on_mid_line and section.at_pivot:
-        # it keeps clear of its corners, and no seam leads to it
-        return shape._replace(tip_only=True, room_at_tip=2)
+        # no seam leads to lines that keep clear of its corners; the diagonals do
+        return shape.raised(OFF_MID_LINE * spacing)._replace(short=False)
     return shape
 
 

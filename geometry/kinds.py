@@ -149,7 +149,7 @@ def members_in_words(kind: Kind, sides: Sequence[DrawnSide]) -> str:
         return "all corners" if len(pairs) == len(sides) > 1 else ", ".join(pairs)
     parts = []
     for side in sides:
-        numbers = [int(name.rpartition("-")[2]) for name in kind.members if name.startswith(f"{side.name}-")]
+        numbers = [int(name.rpartition("-")[2]) for name in kind.members if name.rsplit("-", 2)[0] == side.name]
         if numbers:
             every = len(side.dots if kind.base == "inner" else side.points) - 1
             parts.append((side.name, "all" if len(numbers) == every else _ranges(numbers)))

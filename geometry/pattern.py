@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from geometry.plane import Affine, cross, distance
+from geometry.quilt import side_and_tier
 from geometry.zigzag import woven
 
 if TYPE_CHECKING:
@@ -136,6 +137,11 @@ class Pattern:
     def reached(self) -> str:
         """What the points reach, in words: an inner border has no room for a binding, and so no stop line of its own."""
         return "stop line" if self.kind == "outer" else "outer seam"
+
+    @property
+    def tiers(self) -> int:
+        """Bands of zigzags one above the other."""
+        return max(side_and_tier(side.name)[1] for side in self.sides)
 
     @property
     def wide(self) -> float:

@@ -17,6 +17,7 @@ a border has no height: its seam is the stop line, to which its neighbours' stri
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.errors import SizeError
@@ -173,6 +174,11 @@ def side_and_tier(name: str) -> tuple[str, int]:
     """The side, and the band, that such a name means."""
     side, _, tier = name.partition(_TIER)
     return side, int(tier) if tier.isdecimal() else 1
+
+
+def tiers_in_words(text: str) -> str:
+    """A text with the names of sides within tiers as they are spoken: `top-tier2` as `top, tier 2`."""
+    return re.sub(rf"(\w){_TIER}(\d)", r"\1, tier \2", text)
 
 
 def side_in_words(name: str) -> str:

@@ -11,6 +11,7 @@ from html import escape
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import Affine, Curve, Point, distance
+from geometry.quilt import tiers_in_words
 from geometry.sheets import Box, around, clipped, clipped_area
 
 if TYPE_CHECKING:
@@ -174,7 +175,9 @@ class Canvas:
     ) -> None:  # fmt: skip
         """Put words at a place; `size` in points, never under seven."""
         if not self._hidden(at):
-            self.labels.append(Label(at, words, max(size, SMALLEST), anchor, colour, bold, italic, turn))
+            self.labels.append(
+                Label(at, tiers_in_words(words), max(size, SMALLEST), anchor, colour, bold, italic, turn)
+            )
 
     def _hidden(self, at: Point) -> bool:
         return not self.clip.grown(1e-6).holds(at)

@@ -38,6 +38,11 @@ def chart_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
             f"pivot square across first. Left and right are as you see the side from the centre of the quilt."
         ),
     ]
+    if pattern.tiers > 1:
+        lead.append(
+            "The points of one tier are the dots of the next. Above the lowest tier the border seam means the line on which a "
+            f"tier’s dots lie, and below the highest the {stop} means the line of its points: both are the line between the tiers."
+        )
     sides = []
     for chart in charts(pattern, say.parts):
         side = next(side for side in pattern.sides if side.name == chart.sides[0])

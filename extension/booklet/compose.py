@@ -15,6 +15,7 @@ from extension.booklet.tape import tape_sheets
 from extension.booklet.templates import template_sheets
 from extension.booklet.tiles import border_sheets, border_tiling, map_picture
 from extension.typeset import pdf
+from geometry.quilt import tiers_in_words
 from geometry.sheets import MARGIN
 
 if TYPE_CHECKING:
@@ -51,7 +52,18 @@ def parts_of(pattern: Pattern, settings: Settings, said: Callable[[str], None]) 
         if name in settings.parts:
             said(words)
             parts += make(pattern, settings, said)
-    return parts
+    return parts if pattern.tiers == 1 else [_spoken(part) for part in parts]
+
+
+def _spoken(value: Any) -> Any:
+    """The same with the names of sides within tiers as they are spoken."""
+    if isinstance(value, str):
+        return tiers_in_words(value)
+    if isinstance(value, dict):
+        return {key: _spoken(one) for key, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_spoken(one) for one in value]
+    return value
 
 
 def _first(pattern: Pattern, settings: Settings, _: Callable[[str], None]) -> list[Part]:

@@ -89,6 +89,8 @@ def _design_facts(pattern: Pattern, settings: Settings) -> list[tuple[str, str]]
         low, high = min(spacings), max(spacings)
         apart = say.told(low) if say.told(low) == say.told(high) else f"{say.bare(low)} to {say.plain(high)}"
         facts.append(("Fill", f"{listed(fills)}, lines {apart} apart"))
+    if pattern.tiers > 1:
+        facts.append(("Tiers", f"{pattern.tiers}, each {say.told(pattern.sides[0].height)} high"))
     facts.append(("Order of stitching", ORDERS[pattern.order]))
     if settings.level:
         facts.append(("Skill level", settings.level))

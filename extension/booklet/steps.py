@@ -50,7 +50,14 @@ class Story(Scene):
         shown = fitted(window, self.wide, TALL + 0.4, 0.34)
         fit = side.fit
         outer = pattern.kind == "outer"
-        stop = f"the stop line, {say.told(pattern.room)} inside the trimmed edge" if outer else "the outer seam"
+        above = f"the line {say.told(side.height)} above it, between the tiers"
+        stop = (
+            above
+            if pattern.tiers > 1
+            else f"the stop line, {say.told(pattern.room)} inside the trimmed edge"
+            if outer
+            else "the outer seam"
+        )
         counts = (
             f"{sides_named(names)}{':' * names[0].isdecimal()} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
             for names, one in alike_sides(pattern)
@@ -197,7 +204,7 @@ class Story(Scene):
             if corner:
                 at = run.index(corner[0])
                 found.append(self._corner([*done, *run], len(done) + at, len(done) + at + len(corner)))
-            elif these := [m for m in run[begun + 1 : begun + 3] if m.name.startswith(f"{self.side.name}-")]:
+            elif these := [m for m in run[begun + 1 : begun + 3] if m.name.rsplit("-", 2)[0] == self.side.name]:
                 found.append(self.step(
                     "The next triangles", f"Each fill ends where the next begins: {self.way_of(these)}.",
                     self.beginning(3.5), [*done, *run[: begun + 1]], these, Now(fine=True),
