@@ -112,14 +112,16 @@ def test_each_side_has_the_new_lines_that_lie_on_it(fill: str, corner: str) -> N
 
 
 def test_a_square_quilt_stitches_alike_on_all_sides() -> None:
-    """So does a rectangle on opposite ones."""
+    """So does a rectangle on opposite ones; a mitred square too, for of the pieces beside a mitre one is stitched to its tip."""
     plan = lay_out(Request(48, 64, (4,) * 4, size="repeat", repeat=8))
     top, right, bottom, left = estimate(plan.runs(), plan.border, Assumptions()).sides
     assert top.length == pytest.approx(bottom.length)
     assert right.length == pytest.approx(left.length)
-    plan = lay_out(Request(48, 48, (4,) * 4, size="repeat", repeat=8))
-    lengths = [side.length for side in estimate(plan.runs(), plan.border, Assumptions()).sides]
-    assert lengths == pytest.approx([lengths[0]] * 4)
+    for corner in ("mitred", "large", "square"):
+        plan = lay_out(Request(48, 48, (4,) * 4, size="repeat", repeat=8, corner=corner))
+        lengths = [side.length for side in estimate(plan.runs(), plan.border, Assumptions()).sides]
+        alike = lengths[:2] * 2 if corner == "mitred" else lengths[:1] * 4
+        assert lengths == pytest.approx(alike)
 
 
 def test_density_is_lines_by_the_area_that_shapely_measures() -> None:
