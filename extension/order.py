@@ -14,7 +14,7 @@ from extension.layers import Ids, child_layer, cleared
 from extension.options import ORDER_OPTIONS, add_options, read_options
 from extension.pen import Pen
 from extension.reading import read_border
-from extension.record import ORDER_NAMES, read_way, remember
+from extension.record import ORDER_NAMES, filled_for, read_way, remember
 from extension.restitch import plan_of
 from extension.tool import DONE, load, write
 from extension.way import WAY, Drawn, draw_way
@@ -75,7 +75,10 @@ def order_border(
     Raises:
         QuiltError: the points asked for cannot be had.
     """
-    remember(standing.layer, {name: options[name] for name in ORDER_NAMES})
+    read_way(standing.layer)
+    before = filled_for(standing.layer)
+    other = {"filled_for": before} if before != options["order"] else {}
+    remember(standing.layer, {name: options[name] for name in ORDER_NAMES} | other)
     drawn = derive(document, standing, plan_of(standing), options, assumptions)
     shown = child_layer(standing.layer, "order")
     if shown is not None:
@@ -110,6 +113,8 @@ def drawn_otherwise(
     Only those count that a redraw would change: not what she changed by hand, nor what was given a fill of its own.
     """
     stretch = standing.ground.stretch
+    if filled_for(standing.layer) == options["order"]:
+        return
     if abs(stretch - 1) > SAME_SIZE:
         return  # scaled by hand: drawn again, the fills would have other lines anyway
     names = {one.section.name for one in standing.sections if _is_ours(one, stretch)}

@@ -154,6 +154,12 @@ def read_way(layer: etree._Element) -> dict[str, Any]:
         _no_recipe(layer)
 
 
+def filled_for(layer: etree._Element) -> str:
+    """The order that the fills of a border were drawn for, whatever order it was given since; of one with a recipe."""
+    found = json.loads(value_of(layer, "recipe"))
+    return str(found.get("filled_for", found.get("order", "sections")))
+
+
 def _no_recipe(layer: etree._Element) -> NoReturn:
     raise DrawingError(
         f"The border “{layer.get('id', '')}” has lost its recipe; it must carry what it was drawn with: "

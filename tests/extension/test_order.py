@@ -374,6 +374,26 @@ def test_what_drawing_again_would_not_change_is_not_told(
     assert "another order" not in capsys.readouterr().out
 
 
+def test_fills_drawn_for_the_order_asked_are_not_drawn_again(
+    ordered: Callable[..., bytes], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Neither at once, nor when another order came in between; for the other one they are."""
+    asked: list[str] = []
+
+    def redrawn(plan: Any, names: Any, order: str) -> Any:
+        asked.append(order)
+        return plan
+
+    monkeypatch.setattr("extension.order.redrawn", redrawn)
+    source, out = tmp_path / "first.svg", tmp_path / "next.svg"
+    source.write_bytes(ordered("--order", "sections"))
+    assert asked == []
+    for order, expected in (("across", ["across"]), ("across", ["across"] * 2), ("sections", ["across"] * 2)):
+        assert main(["order", str(source), "--order", order, "-o", str(out)]) == 0
+        assert asked == expected
+        source.write_bytes(out.read_bytes())
+
+
 def test_the_hint_stays_when_a_section_gets_another_fill(
     ordered: Callable[..., bytes], read: Callable[..., Any], tmp_path: Path
 ) -> None:
