@@ -8,11 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from geometry.binding import LEAST_ROOM
-from geometry.errors import OptionError, SizeError
 from geometry.filling import Unfilled, echo_lines_for_all, fill_all
-from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_across, leads_to_tip, lines_at_corner
-from geometry.fills.shape import FINEST, FilledSection, Passage
+from geometry.fills.catalogue import MOTIF, NONE, SAME, is_free, leads_across, leads_to_tip, lines_at_corner
 from geometry.fitting import (
     Ask,
     Number,
@@ -22,22 +19,17 @@ from geometry.fitting import (
     fit_side,
     repeat_of,
 )
-from geometry.lengths import LONGEST_IN, RULER, about
 from geometry.needle import Run, Strip
 from geometry.order import Order, goes_across, stitch
 from geometry.patchwork import NO_MARKS, Patchwork, fits_on_marks
-from geometry.plane import SAME_POINT
 from geometry.quilt import (
     PLACES,
     Border,
     Kind,
     border_around,
-    corner_in_words,
-    inward_corners,
     rectangle,
-    side_in_words,
-    side_names,
 )
+from geometry.refusals import check_asked, check_corners, check_ends
 from geometry.route import TRAVEL
 from geometry.sections import CornerStyle, Section, corner_lines, corner_sections, opening_lines, sections_along
 from geometry.tiers import bands, stacked, turns
@@ -48,6 +40,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from geometry.fills.motif import Motif
+    from geometry.fills.shape import FilledSection, Passage
     from geometry.matching import Match
     from geometry.plane import Line, Point
     from geometry.quilt import Side
@@ -168,15 +161,15 @@ def lay_out(request: Request) -> BorderPlan:
     Raises:
         QuiltError: what was asked for cannot be drawn; the sentence says why and what to do.
     """
-    _check(request)
+    check_asked(request)
     border = border_around(request.edge, request.widths, request.room, request.kind, sides=request.sides)
-    _check_corners(request, border)
+    check_corners(request, border)
     parts = bands(border, request.tiers)
     lowest = parts[0].sides
     zigzags = stacked(
         [zigzag_along(side, fit) for side, fit in zip(lowest, _fits(request, lowest), strict=True)], parts
     )
-    _check_ends(zigzags)
+    check_ends(zigzags)
     crossings = tuple(corner_lines(one, two, request.corner) for _, one, two in turns(zigzags))
     settled = (
         request._replace(echo=echo_lines_for_all(request, _sections(request, zigzags))) if request.echo else request
@@ -196,7 +189,7 @@ def refilled(
     request = plan.request._replace(
         spacing=spacing, match=False, motif=motif or plan.request.motif, seed=seed or plan.request.seed
     )
-    _check(request._replace(fill=fill))
+    check_asked(request._replace(fill=fill))
     return _filled_anew(plan, names, request, fill)
 
 
@@ -284,98 +277,6 @@ def _passage_home(request: Request, name: str, section: Section, corner: int) ->
 def _crowded(request: Request) -> bool:
     """Whether the fills on the seam end at the pivots, so that those of a square corner may not."""
     return not request.echo and lines_at_corner(request.fill, "across") > 0
-
-
-def _check(request: Request) -> None:
-    short = min(request.quilt_width, request.quilt_height)
-    if short <= 0:
-        raise SizeError(
-            f"The selected shape is {about(request.quilt_width)} by {about(request.quilt_height)}; "
-            "a quilt's edge needs a width and a height: please select the rectangle that is the edge."
-        )
-    if max(request.quilt_width, request.quilt_height) > LONGEST_IN:
-        raise SizeError(
-            f"The selected shape is longer than any quilt; a side may be at most {LONGEST_IN:g} in: "
-            "please select a smaller one, or correct the scale."
-        )
-    if request.size == "count" and request.fit == "ease":
-        raise OptionError(
-            "The size is given as a number of triangles, and easing needs a size to keep in the middle: "
-            "please ask for an angle or a repeat, or choose an even fit."
-        )
-    if request.size == "repeat" and request.repeat <= 0:
-        raise OptionError(
-            f"The repeat is {about(request.repeat)}; it must be more than 0: please give a length such as 6."
-        )
-    if request.spacing < 0:
-        raise OptionError(
-            f"The spacing is {about(request.spacing)}; it must be more than 0: please give a length such as 1."
-        )
-    _check_lines(request)
-    for name in (request.fill, request.outerfill, request.cornerfill):
-        if name not in {NONE, SAME, MOTIF}:
-            entry(name)
-        if name == MOTIF and request.motif is None:
-            raise OptionError(
-                "The fill is motif, and no drawing is given; there must be one of your own: please draw it, and select it "
-                "too or give its id."
-            )
-    if request.fill == SAME:
-        entry(SAME)
-
-
-def _check_corners(request: Request, border: Border) -> None:
-    """A square corner has its lines square to both edges, and at some corners they would leave the border."""
-    if request.corner != "square":
-        return
-    names = side_names(len(border.edge))
-    inward = dict(zip(names, inward_corners(border.edge), strict=True))
-    for before, after in zip(border.sides, (*border.sides[1:], border.sides[0]), strict=True):
-        if before.open_end:
-            continue
-        corner = corner_in_words(names, names.index(after.name))
-        if inward[after.name]:
-            raise OptionError(
-                f"Square corners are asked for, and {corner} is an inward one; such a corner must be mitred or large: please "
-                "choose one of these."
-            )
-        # the pivot's feet on either side: where widths are unlike and the corner is blunt, one lies beyond it
-        room = min(before.place(before.stop_end) - before.length, -after.place(after.stop_start))
-        if room < 1 / RULER:
-            raise OptionError(
-                f"Square corners are asked for, and at {corner} a line square to the narrower border would miss it; such a "
-                "corner must be mitred or large, or its widths more alike: please choose one of these."
-            )
-
-
-def _check_ends(zigzags: Sequence[Zigzag]) -> None:
-    """Where neighbours are very unlike in width, or an end is cut very aslant, a triangle may reach beyond its corner."""
-    for zigzag in zigzags:
-        side, line = zigzag.side, zigzag.line
-        first, last = side.place(line[1]), side.place(line[-2])
-        if first <= side.place(side.far_start) + SAME_POINT or last >= side.place(side.far_end) - SAME_POINT:
-            raise SizeError(
-                f"The triangles of {side_in_words(side.name)} would reach beyond its corner; the widths of neighbouring sides must be more "
-                "alike, or the triangles longer: please change one of them."
-            )
-
-
-def _check_lines(request: Request) -> None:
-    if request.echo and request.step < FINEST:
-        raise OptionError(
-            f"The step between echo lines is {about(request.step)}; it must be at least 1/16 in, for stitching closer "
-            "than that cuts the quilt: please give a length such as 1/4."
-        )
-    if request.under and request.kind == "inner":
-        raise OptionError(
-            "Lines are to run on under the binding, and an inner border has none: please choose an outer border, or "
-            "let the lines end on the seam."
-        )
-    if request.under and request.binding < LEAST_ROOM:
-        raise OptionError(
-            f"Lines are to run on under the binding, and the room for it is {about(request.binding)}; it must be at least "
-            "1/16 in: please give the binding more room, or let the lines end on the stop line."
-        )
 
 
 def _fits(request: Request, sides: Sequence[Side]) -> tuple[SideFit, ...]:
