@@ -183,3 +183,29 @@ def test_bad_input_is_one_sentence(
     assert not made.stdout
     assert words in made.stderr.decode()
     assert made.stderr.decode().count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("shape", "options"),
+    [
+        ('<path id="edge" d="M2,2 L22,2 L22,22 L42,22 L42,52 L2,52 Z"/>', ()),
+        (
+            '<rect id="edge" x="2" y="2" width="40" height="50"/>',
+            ("--sides", "right, bottom, left", "--order", "zigzag"),
+        ),
+        ('<rect id="edge" x="2" y="2" width="40" height="50"/>', ("--sides", "top, left", "--tiers", "3")),
+    ],
+)
+def test_a_booklet_of_tiers_that_end_or_turn_inwards(
+    shape: str,
+    options: tuple[str, ...],
+    tmp_path: Path,
+    cornerwise: Callable[..., subprocess.CompletedProcess[bytes]],
+) -> None:
+    """Sides that have numbers; tiers of a strip, each with a zigzag of its own."""
+    source, other, pages = tmp_path / "a.svg", tmp_path / "b.svg", tmp_path / "c.pdf"
+    source.write_text(f'<svg xmlns="{SVG}" width="44in" height="54in" viewBox="0 0 44 54">{shape}</svg>', "utf-8")
+    assert cornerwise("border", source, *OPTIONS, *options, "-o", other).returncode == 0
+    made = cornerwise("booklet", other, "-o", pages)
+    assert made.returncode == 0, made.stderr
+    assert pages.read_bytes().startswith(b"%PDF")
