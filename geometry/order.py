@@ -15,7 +15,9 @@ import itertools
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from geometry.graph import MEETING
 from geometry.needle import Needle, Run, Strip, cheapest
+from geometry.plane import distance_to_piece, flat, middle
 from geometry.quilt import side_and_tier
 from geometry.route import TRAVEL
 from geometry.splicing import with_loop
@@ -144,13 +146,31 @@ def _zigzags_first(tiers: Sequence[_Chain], needle: Needle) -> tuple[Run, ...]:
             run, *others = laid
             name = f"{words[base]}{' and corners' if base == 'outer' else ''}"
             for other in others:
-                joined = with_loop(run, other, diagonals)
+                joined = _bridged(run, other, diagonals)
                 if joined is None:
                     found.append(other.named("Fills between the tiers"))
                 else:
                     run = joined
             found.append(run.named(name))
     return (*zigzags, *found)
+
+
+def _bridged(run: Run, loop: Run, diagonals: Sequence[tuple[Point, Point]]) -> Run | None:
+    """A run with a closed one let in, over a diagonal that neither goes over where there is one."""
+    over = [
+        middle(*piece)
+        for one in (run, loop)
+        for stretch in one.stretches
+        for leg in stretch.placed
+        if leg.how == "over"
+        for piece in itertools.pairwise(flat(leg.line))
+    ]
+    for diagonal in diagonals:
+        if all(distance_to_piece(half, *diagonal) > MEETING for half in over):
+            joined = with_loop(run, loop, [diagonal])
+            if joined is not None:
+                return joined
+    return with_loop(run, loop, diagonals)
 
 
 def _along_end_row(chain: _Chain, base: str, needle: Needle) -> Run:
