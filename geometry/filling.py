@@ -165,7 +165,7 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
     if section.on_mid_line:
         shape = shape._replace(beside=True)
         if off:
-            shape = shape.raised(OFF_MID_LINE * spacing)
+            shape = shape.raised(OFF_MID_LINE * spacing)._replace(beside=triangle)
         elif not home and lines_at_corner(name, "across") > lines_at_corner(name, "home"):
             # chevrons, whose feet would come too near those beyond the line
             shape = shape.raised(OFF_MID_LINE / 2 * spacing)
