@@ -59,6 +59,24 @@ def test_drawing_twice_changes_nothing(tiers: str, corner: str) -> None:
     assert drawn(read_document(first.to_bytes()), width="9", tiers=tiers, corner=corner).to_bytes() == first.to_bytes()
 
 
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"tiers": "2", "under": "true", "fill": "channels", "order": "across"},
+        {"tiers": "3", "echo": "1", "order": "zigzag", "corner": "square"},
+        {"tiers": "2", "match": "true", "outerfill": "echoes", "width": "9, 7, 8, 8"},
+        {"tiers": "3", "kind": "inner", "fill": "wedges", "fit": "ease"},
+        {"tiers": "2", "sides": "top, left", "fit": "marks", "every": "2", "shrink": "3"},
+    ],
+    ids=str,
+)
+def test_drawing_twice_changes_nothing_with_other_options(given: dict[str, str]) -> None:
+    """Byte for byte."""
+    options = {"width": "9", **given}
+    first = drawn(read_document(QUILT.encode()), **options)
+    assert drawn(read_document(first.to_bytes()), **options).to_bytes() == first.to_bytes()
+
+
 def test_what_stands_in_the_document() -> None:
     """Sides and sections tell their tier above the lowest; the line between is a guide; the run is one."""
     document = drawn(read_document(QUILT.encode()), width="8", tiers="2")
