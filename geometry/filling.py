@@ -159,10 +159,13 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
     home, triangle, spacing = passage == "home", section.base != "corner", request.spacing
     if triangle and section.tip_on_mid_line:
         shape = shape._replace(room_at_tip=0)
+    # at its outer corner a corner piece lies on a pivot of the tier above, where six lines meet at once
+    crowded = lines_at_corner(name, "home") > (1 if triangle else 0)
+    off = section.on_mid_line and (name == "diamonds" or (crowded and section.name not in from_tip))
     if section.on_mid_line:
         shape = shape._replace(beside=True)
-        if name == "diamonds" or (lines_at_corner(name, "home") > 1 and section.name not in from_tip):
-            shape = shape.raised(OFF_MID_LINE * spacing)
+        if off:
+            shape = shape.raised(OFF_MID_LINE * spacing)._replace(beside=triangle)
         elif not home and lines_at_corner(name, "across") > lines_at_corner(name, "home"):
             # chevrons, whose feet would come too near those beyond the line
             shape = shape.raised(OFF_MID_LINE / 2 * spacing)
@@ -176,7 +179,8 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
         return shape._replace(tip_only=True, room_at_tip=max(1, shape.room_at_tip))
     if triangle and section.on_mid_line and section.at_pivot:
         # no seam leads to lines that keep clear of its corners; the diagonals do
-        return shape.raised(OFF_MID_LINE * spacing)._replace(short=False)
+        raised = shape if off else shape.raised(OFF_MID_LINE * spacing)
+        return raised._replace(short=False, beside=False)
     return shape
 
 

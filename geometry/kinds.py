@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from geometry.plane import Affine, Point, distance, length_of
+from geometry.quilt import side_and_tier, tiers_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -140,12 +141,13 @@ def _same(ones: Sequence[Point], others: Sequence[Point]) -> bool:
 def members_in_words(kind: Kind, sides: Sequence[DrawnSide]) -> str:
     """Which sections a kind stands for: `top 1–5, right 1–3 and 7`; of corners the sides that end there."""
     if kind.base == "corner":
-        names = [side.name for side in sides]
+        names = list(dict.fromkeys(side_and_tier(side.name)[0] for side in sides))
         ends = {side.name for side in sides if side.lies.open_end}
-        pairs = [
-            f"end of {name}" if name in ends else f"{name}–{names[(names.index(name) + 1) % len(names)]}"
-            for name in kind.members
-        ]
+        pairs = []
+        for member in kind.members:
+            name, tier = side_and_tier(member)
+            words = f"end of {name}" if member in ends else f"{name}–{names[(names.index(name) + 1) % len(names)]}"
+            pairs.append(words if tier == 1 else f"tier {tier} of {words}")
         return "all corners" if len(pairs) == len(sides) > 1 else ", ".join(pairs)
     parts = []
     for side in sides:
@@ -155,7 +157,7 @@ def members_in_words(kind: Kind, sides: Sequence[DrawnSide]) -> str:
             parts.append((side.name, "all" if len(numbers) == every else _ranges(numbers)))
     if len(parts) == len(sides) and all(which == "all" for _, which in parts):
         return "on every side"
-    return ", ".join(f"{name} {which}" for name, which in parts)
+    return ", ".join(f"{tiers_in_words(name)} {which}" for name, which in parts)
 
 
 def _ranges(numbers: Sequence[int]) -> str:

@@ -9,6 +9,7 @@ import itertools
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.plane import Point, cross, distance, middle
+from geometry.quilt import side_and_tier
 from geometry.trail import Leg
 
 if TYPE_CHECKING:
@@ -50,6 +51,21 @@ class Moment(NamedTuple):
     def end(self) -> Point:
         """Where the needle stands after."""
         return self.legs[-1].line[-1]
+
+    @property
+    def tier(self) -> int:
+        """The tier it lies in, the lowest 1; 0 of a way."""
+        side = self.name.rsplit("-", 2)[0] if self.what == "fill" else self.name
+        return side_and_tier(side)[1] if side else 0
+
+
+def let_in(run: Sequence[Moment]) -> tuple[tuple[Moment, ...], tuple[Moment, ...]]:
+    """The moments of the tier in which a run begins, and those between them in which it goes round others."""
+    own = next((moment.tier for moment in run if moment.tier), 1)
+    others = [number for number, moment in enumerate(run) if moment.tier not in {0, own}]
+    if not others:
+        return tuple(run), ()
+    return (*run[: others[0]], *run[others[-1] + 1 :]), tuple(run[others[0] : others[-1] + 1])
 
 
 def moments(pattern: Pattern, run: Run) -> tuple[Moment, ...]:

@@ -261,6 +261,11 @@ class Needle:
         if self._course:
             self._cuts.append(Cut(self._course[-1].line[-1], len(self._course), len(self._stretches), len(self.visits)))
 
+    @property
+    def latest(self) -> Iterator[Leg]:
+        """The way of what was stitched last."""
+        return self._stretches[-1].placed
+
     def out_and_back(self, line: Line) -> None:
         """Stitch a line out and home again over itself."""
         self.go([Leg("stitch", line), Leg("over", line[::-1])], length_of(line), length_of(line))

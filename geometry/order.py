@@ -12,16 +12,19 @@ Everything is derived from lines, whoever drew them.
 from __future__ import annotations
 
 import itertools
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from geometry.graph import MEETING
 from geometry.needle import Needle, Run, Strip, cheapest
+from geometry.plane import distance_to_piece, flat, middle
 from geometry.quilt import side_and_tier
 from geometry.route import TRAVEL
 from geometry.splicing import with_loop
-from geometry.turning import best_opening, best_turn, through_corner, through_opening
+from geometry.turning import WholeCorner, best_opening, best_turn, through_corner, through_opening
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from geometry.fills.shape import FilledSection
     from geometry.plane import Point
@@ -47,7 +50,7 @@ def stitch(
     needle = Needle(outer_seam=outer_seam, travel=travel, under=under)
     tiers = [tuple(band) for _, band in itertools.groupby(strips, key=lambda strip: strip.tier)]
     if len(tiers) > 1 and not any(strip.opening for strip in strips):
-        return _in_one([_Chain(band, closed=True) for band in tiers], order, needle)
+        return _in_one([_Chain(band, closed=True, whole=_whole_corners(band)) for band in tiers], order, needle)
     found: list[Run] = []
     for band in tiers:
         for chain in _chains(band):
@@ -64,6 +67,12 @@ def goes_across(order: Order, tier: int, tiers: int) -> bool:
     already: one such row is as much as it bears.
     """
     return tiers == 1 or (tier == 2 if tiers == 3 else order == "across" and tier == 1)  # noqa: PLR2004
+
+
+def _whole_corners(band: Sequence[Strip]) -> dict[str, WholeCorner]:
+    pairs = zip(band, (*band[1:], band[0]), strict=True)
+    found = {strip.name: WholeCorner.of(strip, following) for strip, following in pairs}
+    return {name: whole for name, whole in found.items() if whole is not None}
 
 
 def _runs(chain: _Chain, order: Order, needle: Needle, across: bool) -> list[Run]:  # noqa: FBT001
@@ -114,7 +123,9 @@ def _zigzags_first(tiers: Sequence[_Chain], needle: Needle) -> tuple[Run, ...]:
     ]
     zigzags = _let_in(
         [
-            _zigzag_alone(chain, needle, [_Row(base, chain) for base in {"inner", "outer"} - rows])
+            _zigzag_alone(
+                chain, needle, [_Row(base, chain) for base in {"inner", "outer"} - rows], chain.whole if rows else ()
+            )
             for chain, rows in zip(tiers, walked, strict=True)
         ]
     )
@@ -135,13 +146,31 @@ def _zigzags_first(tiers: Sequence[_Chain], needle: Needle) -> tuple[Run, ...]:
             run, *others = laid
             name = f"{words[base]}{' and corners' if base == 'outer' else ''}"
             for other in others:
-                joined = with_loop(run, other, diagonals)
+                joined = _bridged(run, other, diagonals)
                 if joined is None:
                     found.append(other.named("Fills between the tiers"))
                 else:
                     run = joined
             found.append(run.named(name))
     return (*zigzags, *found)
+
+
+def _bridged(run: Run, loop: Run, diagonals: Sequence[tuple[Point, Point]]) -> Run | None:
+    """A run with a closed one let in, over a diagonal that neither goes over where there is one."""
+    over = [
+        middle(*piece)
+        for one in (run, loop)
+        for stretch in one.stretches
+        for leg in stretch.placed
+        if leg.how == "over"
+        for piece in itertools.pairwise(flat(leg.line))
+    ]
+    for diagonal in diagonals:
+        if all(distance_to_piece(half, *diagonal) > MEETING for half in over):
+            joined = with_loop(run, loop, [diagonal])
+            if joined is not None:
+                return joined
+    return with_loop(run, loop, diagonals)
 
 
 def _along_end_row(chain: _Chain, base: str, needle: Needle) -> Run:
@@ -163,8 +192,12 @@ def _along_end_row(chain: _Chain, base: str, needle: Needle) -> Run:
             needle.fill(filled, filled.section.left, filled.section.right)
             needle.cut()
             _fill_here(waiting, filled.section.right, needle)
+        whole = chain.whole.get(strip.name)
         if row.turns(strip):
-            through_corner(strip, following, needle)
+            chain.through(strip, following, needle)
+            needle.cut()
+        elif whole is not None:
+            whole.stitch(needle, strip.line[-1], strip.line[-1])
             needle.cut()
         else:
             for action in best_turn(strip, needle, from_tip=True).at_pivot:
@@ -179,11 +212,21 @@ class _Chain(NamedTuple):
         strips: the sides.
         closed: the last goes on into the first.
         words: what to call it beside others; empty if it is the only one.
+        whole: the corners that are stitched as a whole where the order leads through them, by the side that ends there.
     """
 
     strips: tuple[Strip, ...]
     closed: bool
     words: str = ""
+    whole: Mapping[str, WholeCorner] = MappingProxyType({})
+
+    def through(self, strip: Strip, following: Strip | None, needle: Needle) -> None:
+        """From the place before a side's last pivot through its corner to the one after it."""
+        whole = self.whole.get(strip.name)
+        if whole is not None and following is not None:
+            whole.stitch(needle, strip.line[-2], following.line[1])
+        else:
+            through_corner(strip, following, needle)
 
     @property
     def turns(self) -> Iterator[tuple[Strip, Strip | None]]:
@@ -312,19 +355,19 @@ def _along_row(chain: _Chain, row: _Row, needle: Needle) -> None:
             needle.fill(filled, filled.section.left, filled.section.right)
             needle.cut()
         if row.turns(strip):
-            through_corner(strip, following, needle)
+            chain.through(strip, following, needle)
             needle.cut()
 
 
-def _zigzag_alone(chain: _Chain, needle: Needle, rows: Sequence[_Row]) -> Run:
-    """The zigzag, and the lines across those corners that no row comes to."""
+def _zigzag_alone(chain: _Chain, needle: Needle, rows: Sequence[_Row], left: Collection[str] = ()) -> Run:
+    """The zigzag, and the lines across those corners that no row comes to, but for those `left` to the fills."""
     for strip in chain.strips:
         if any(row.opens(strip) for row in rows):
             for line in strip.opening:
                 needle.out_and_back(line)
         for start, end in itertools.pairwise(strip.line):
             needle.diagonal(start, end)
-        if any(row.turns(strip) for row in rows):
+        if any(row.turns(strip) for row in rows) and strip.name not in left:
             for line in strip.crossings:
                 needle.out_and_back(line)
     return needle.done("Whole zigzag")
@@ -341,7 +384,7 @@ def _across(chain: _Chain, needle: Needle) -> Run:
         for i, filled in enumerate(strip.triangles):
             needle.fill(filled, line[i], line[i + 2])
             needle.diagonal(line[i + 2], line[i + 1])
-        through_corner(strip, following, needle)
+        chain.through(strip, following, needle)
         if following is not None:
             needle.diagonal(following.line[1], following.line[0])
     return needle.done(ACROSS)

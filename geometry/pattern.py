@@ -14,6 +14,8 @@ from geometry.quilt import side_and_tier
 from geometry.zigzag import woven
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from geometry.fitting import SideFit
     from geometry.needle import Run
     from geometry.order import Order
@@ -138,6 +140,26 @@ class Pattern:
         """What the points reach, in words: an inner border has no room for a binding, and so no stop line of its own."""
         return "stop line" if self.kind == "outer" else "outer seam"
 
+    def rows(self, side: str) -> tuple[str, str]:
+        """The lines on which the dots and the points of a side lie, in words; between two tiers that is no seam."""
+        tier, highest = side_and_tier(side)[1], self.tiers
+        names = [f"line between tiers {one} and {one + 1}" for one in range(1, highest)]
+        between = names if len(names) > 1 else ["line between the tiers"] * len(names)
+        lines = ("border seam", *between, self.reached)
+        return lines[tier - 1], lines[tier]
+
+    def base_line(self, sections: Iterable[str], base: str) -> str:
+        """The line on which the bases of some triangles, of whatever sides, lie, in words."""
+        found = dict.fromkeys(self.rows(self.section(name).side)[base == "outer"] for name in sections)
+        return " or ".join(found)
+
+    def beside(self, side: DrawnSide) -> tuple[DrawnSide, DrawnSide]:
+        """The sides before and after one, in its tier."""
+        tier = side_and_tier(side.name)[1]
+        band = [one for one in self.sides if side_and_tier(one.name)[1] == tier]
+        number = band.index(side)
+        return band[number - 1], band[(number + 1) % len(band)]
+
     @property
     def tiers(self) -> int:
         """Bands of zigzags one above the other."""
@@ -166,7 +188,9 @@ def pattern_of(plan: BorderPlan) -> Pattern:
     )  # fmt: skip
     # strips are told from where the first begins, as they are stitched
     first = next((i for i, side in enumerate(border.sides) if side.open_start), 0)
-    sides = (*sides[first:], *sides[:first])
+    count = len(border.sides)
+    bands = (sides[start : start + count] for start in range(0, len(sides), count))
+    sides = tuple(side for band in bands for side in (*band[first:], *band[:first]))
     sections = tuple(
         DrawnSection(
             filled.section.name, filled.section.side, filled.section.place, filled.section.base,

@@ -177,8 +177,8 @@ def side_and_tier(name: str) -> tuple[str, int]:
 
 
 def tiers_in_words(text: str) -> str:
-    """A text with the names of sides within tiers as they are spoken: `top-tier2` as `top, tier 2`."""
-    return re.sub(rf"(\w){_TIER}(\d)", r"\1, tier \2", text)
+    """A text with the names of sides within tiers as they are spoken: `top-tier2` as `tier 2 of top`."""
+    return re.sub(rf"(\w+){_TIER}(\d)", r"tier \2 of \1", text)
 
 
 def side_in_words(name: str) -> str:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import itertools
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.needle import SAME_COST, Needle, Strip, cheapest
-from geometry.plane import Point, length_of
+from geometry.fills.shape import FilledSection
+from geometry.graph import MEETING
+from geometry.needle import SAME_COST, Needle, Strip, Visit, cheapest
+from geometry.plane import Affine, Point, distance_to_piece, flat, length_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from geometry.fills.shape import FilledSection
     from geometry.plane import Line
     from geometry.sections import Section
 
@@ -164,3 +165,48 @@ def _through_square(strip: Strip, last: Point, first: Point) -> Iterator[list[Ac
     yield [there, outwards, Action(middle, (foot, other)), inwards, back]
     twice = (Action(None, near, twice=True), Action(None, far, twice=True))
     yield [there, *twice, Action(middle, (pivot, pivot)), back]
+
+
+class WholeCorner(NamedTuple):
+    """The lines across a corner and the fills of all its pieces, to be stitched as one section.
+
+    On the line between two tiers fills keep off the corners of their bases, and each by itself would be reached over the
+    same short piece of a line: so their way is found together, and nothing is gone over more than once.
+
+    Attributes:
+        filled: a section as large as the corner, with all lines for its fill.
+        pieces: those that have lines.
+    """
+
+    filled: FilledSection
+    pieces: tuple[FilledSection, ...]
+
+    @classmethod
+    def of(cls, strip: Strip, following: Strip) -> WholeCorner | None:
+        """That of the corner in which a side ends; None where it has no fill, no line across, or a seam to travel along."""
+        pieces = tuple(piece for piece in strip.turn if piece.fill.lines)
+        if not pieces or not strip.crossings or not pieces[0].section.on_mid_line:
+            return None
+        middle = next(
+            (piece.section.middle for piece in strip.turn if piece.section.four_sided), strip.crossings[0][-1]
+        )
+        section = pieces[0].section._replace(corners=(strip.line[-1], strip.line[-2], middle, following.line[1]))
+        lines = (*strip.crossings, *(line for piece in pieces for line in piece.fill.lines))
+        fill = pieces[0].fill._replace(lines=lines, unbroken=False)
+        return cls(FilledSection(section, pieces[0].fill_name, fill, fill, Affine()), pieces)
+
+    def stitch(self, needle: Needle, entry: Point, leave: Point) -> None:
+        """From a point of the zigzag to another, or the same."""
+        needle.fill(self.filled, entry, leave)
+        needle.visits.pop()
+        way = [point for leg in needle.latest for point in flat(leg.line)]
+        begun = [(_first_on(way, piece), piece.section.name) for piece in self.pieces]
+        needle.visits += [Visit(name, way[number]) for number, name in sorted(begun)]
+
+
+def _first_on(way: Sequence[Point], piece: FilledSection) -> int:
+    """Which point of a way is the first that lies on the lines of a piece."""
+    parts = [part for line in piece.fill.lines for part in itertools.pairwise(flat(line))]
+    return next(
+        (i for i, point in enumerate(way) if any(distance_to_piece(point, *part) <= MEETING for part in parts)), 0
+    )

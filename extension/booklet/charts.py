@@ -40,26 +40,28 @@ def chart_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
     ]
     if pattern.tiers > 1:
         lead.append(
-            "The points of one tier are the dots of the next. Above the lowest tier the border seam means the line on which a "
-            f"tier’s dots lie, and below the highest the {stop} means the line of its points: both are the line between the tiers."
+            "The points of one tier are the dots of the next, so each row between the tiers is marked once; its line is no seam, "
+            "and nothing is stitched along it. The pivot of a higher tier is the corner of that line."
         )
     sides = []
     for chart in charts(pattern, say.parts):
         side = next(side for side in pattern.sides if side.name == chart.sides[0])
+        seam, stop = pattern.rows(side.name)
         sides.append({
             "title": f"{upper(sides_named(chart.sides))}: {say.told(chart.length)} from pivot to pivot",
-            "words": _quarters(chart, say, stop, side), "picture": side_picture(pattern, side, chart, settings),
-            "seam": "border seam", "stop": stop, "rows": _rows(chart), "check": _check(chart),
+            "words": _quarters(chart, say, (seam, stop), side), "picture": side_picture(pattern, side, chart, settings),
+            "seam": seam, "stop": stop, "rows": _rows(chart), "check": _check(chart, stop),
         })  # fmt: skip
     return {"kind": "chart", "title": "Marking chart", "lead": lead, "sides": sides}
 
 
-def _quarters(chart: Chart, say: Measure, stop: str, side: DrawnSide) -> str:
+def _quarters(chart: Chart, say: Measure, rows: tuple[str, str], side: DrawnSide) -> str:
+    seam, stop = rows
     first, half = chart.quarters[0], chart.quarters[1]
     return (
         f"Quarter points at {first.corner.text} in ({first.corner.mm} mm) from either corner, the centre at "
-        f"{_text(half.place, say.parts)} in ({round(half.place * MM_PER_INCH)} mm). {counted(len(chart.dots), 'dot')} on the border "
-        f"seam, pivots included; {counted(len(chart.points), 'point')} on the {stop}, {say.told(side.height)} away."
+        f"{_text(half.place, say.parts)} in ({round(half.place * MM_PER_INCH)} mm). {counted(len(chart.dots), 'dot')} on the "
+        f"{seam}, pivots included; {counted(len(chart.points), 'point')} on the {stop}, {say.told(side.height)} away."
     )
 
 
@@ -104,13 +106,13 @@ def _cells(chart: Chart, mark: Mark) -> list[str]:
     return [hand, mark.corner.text, str(mark.corner.mm), mark.centre.text, str(mark.centre.mm)]
 
 
-def _check(chart: Chart) -> str:
+def _check(chart: Chart, stop: str) -> str:
     last = chart.dots[-1].number
     turned = [mark for mark in (chart.points[0], chart.points[-1]) if _at_pivot(chart, mark)]
     if chart.closes and turned:
         names = listed([f"point {mark.number}" for mark in turned])
         return (
-            f"Check: {names} {'are pivots' if len(turned) > 1 else 'is the pivot'} on the stop line, dot 0 is "
+            f"Check: {names} {'are pivots' if len(turned) > 1 else 'is the pivot'} on the {stop}, dot 0 is "
             f"{chart.dots[0].corner.text} in and dot {last} {chart.dots[-1].corner.text} in from their corners; the chart closes."
         )
     if chart.closes:
@@ -127,8 +129,7 @@ def _check(chart: Chart) -> str:
 def side_picture(pattern: Pattern, side: DrawnSide, chart: Chart, settings: Settings) -> Canvas:
     """A whole side, small, with the numbers of its dots and its quarter points."""
     wide = settings.text_wide
-    following = pattern.sides[(pattern.sides.index(side) + 1) % len(pattern.sides)]
-    previous = pattern.sides[pattern.sides.index(side) - 1]
+    previous, following = pattern.beside(side)
     whole = side.length + previous.width + following.width
     scale = (wide - 0.06) / whole
     above, below = 0.2, 0.36
@@ -174,7 +175,7 @@ def fill_dots_part(pattern: Pattern, settings: Settings) -> dict[str, Any]:
         dots = fill_dots(piece)
         if not dots:
             continue
-        where = "border seam" if kind.base == "inner" else pattern.reached
+        where = pattern.base_line(kind.members, kind.base)
         rows = [
             [str(number), fraction(dot.along, parts), f"{dot.along * MM_PER_INCH:.0f}", fraction(dot.up, parts),
              f"{dot.up * MM_PER_INCH:.0f}"]

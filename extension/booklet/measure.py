@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.lengths import MM_PER_INCH, decimal, fraction
 from geometry.moments import NEAR
 from geometry.plane import distance
+from geometry.quilt import side_and_tier, side_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -109,7 +111,7 @@ def spot_name(pattern: Pattern, point: Point, side: str | None = None) -> str:
 
 def section_name(section: DrawnSection, side: str) -> str:
     """What a section is called in a sentence about a side; one of another side is told so."""
-    of = "" if section.side == side else f" of the {section.side} side"
+    of = "" if section.side == side else f" of {side_in_words(section.side)}"
     if section.base == "inner":
         return f"the triangle between dots {section.place - 1} and {section.place}{of}"
     if section.base == "outer":
@@ -128,7 +130,14 @@ def listed(words: list[str]) -> str:
 
 
 def sides_named(names: Sequence[str]) -> str:
-    """Sides in words: `top and bottom`, `side 3`, `sides 1, 2 and 5`, `sides 1 to 8`."""
+    """Sides in words: `top and bottom`, `side 3`, `sides 1, 2 and 5`, `sides 1 to 8`, `tier 2 of top and bottom`."""
+    split = [side_and_tier(name) for name in names]
+    if any(tier > 1 for _, tier in split):
+        groups = itertools.groupby(split, key=lambda one: one[1])
+        return listed([
+            f"tier {tier} of {sides_named([side for side, _ in group])}" if tier > 1 else sides_named([side for side, _ in group])
+            for tier, group in groups
+        ])  # fmt: skip
     if not names[0].isdecimal():
         return listed(list(names))
     numbers = [int(name) for name in names]

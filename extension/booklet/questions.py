@@ -11,7 +11,7 @@ from geometry.fitting import Ask, candidates
 from geometry.lengths import decimal
 from geometry.moments import Moment, moments
 from geometry.plane import NOTICED
-from geometry.quilt import BINDING_TAKES
+from geometry.quilt import BINDING_TAKES, side_and_tier
 
 if TYPE_CHECKING:
     from extension.booklet.settings import Settings
@@ -153,7 +153,7 @@ class Questions:
         )
 
     def _stopping(self) -> str:
-        inner = sum(len(side.dots) - 1 for side in self.pattern.sides)
+        inner = sum(len(side.dots) - 1 for side in self.pattern.sides if side_and_tier(side.name)[1] == 1)
         return (
             f"Yes, at any of the {inner} dots on the border seam, where a knot hides in the ditch: bring the bobbin thread up, "
             "stitch in place or tie off and bury the tails. Begin again in the same hole, in the direction in which you left."
@@ -173,7 +173,9 @@ class Questions:
 
     def _thread(self) -> str:
         say = self.say
-        longest = max(self.pattern.sides, key=lambda side: side.length)
+        longest = max(
+            (side for side in self.pattern.sides if side_and_tier(side.name)[1] == 1), key=lambda side: side.length
+        )
         share = (
             thread_yd(total_length(self.pattern), self.settings.assumptions)
             / 2

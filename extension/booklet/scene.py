@@ -21,7 +21,7 @@ from extension.booklet.stitched import (
     start_dot,
     turns,
 )
-from geometry.moments import moments, way
+from geometry.moments import let_in, moments, way
 from geometry.plane import length_of
 from geometry.sheets import Box
 
@@ -70,8 +70,10 @@ class Scene:
         """Cut the runs into moments."""
         self.pattern, self.say, self.wide = pattern, say, wide
         self.side: DrawnSide = pattern.sides[0]
-        self.following = pattern.sides[1 % len(pattern.sides)]
-        self.told = [moments(pattern, run) for run in pattern.runs]
+        self.previous, self.following = pattern.beside(self.side)
+        whole = [let_in(moments(pattern, run)) for run in pattern.runs]
+        self.told = [run for run, _ in whole]
+        self.tiers_let_in = [others for _, others in whole]
         self.count = len(self.side.points)
 
     # -- windows ------------------------------------------------------------------------
@@ -87,7 +89,7 @@ class Scene:
     def beginning(self, triangles: float) -> Box:
         """The corner where the side begins, and its first triangles; more of them where they are narrow."""
         last = self._along(self._enough(triangles))
-        return self.strip(-self.pattern.sides[-1].width, last)
+        return self.strip(-self.previous.width, last)
 
     def ending(self, triangles: float) -> Box:
         """The last triangles, more of them where they are narrow, and the corner where the side ends."""
@@ -120,7 +122,7 @@ class Scene:
             pattern = self.pattern
             outline = [(*corners, corners[0]) for corners in (pattern.seam, pattern.stop_line, pattern.edge)]
             taken.lines(place.line(line) for line in (*outline, *(side.zigzag for side in pattern.sides)))
-        sides = (self.side, self.following, self.pattern.sides[-1])
+        sides = (self.side, self.following, self.previous)
         for side in sides[:2]:
             mark_dots(canvas, side, place, taken, first=side is self.side)
         if this:

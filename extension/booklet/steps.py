@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -17,7 +18,7 @@ from geometry.sheets import Box
 from geometry.trail import Leg
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from extension.booklet.measure import Measure
     from geometry.pattern import Pattern
@@ -59,7 +60,7 @@ class Story(Scene):
             else "the outer seam"
         )
         counts = (
-            f"{sides_named(names)}{':' * names[0].isdecimal()} {counted(len(one.dots), 'dot')} on the seam and {counted(len(one.points), 'point')} across from them"
+            f"{sides_named(names)}{':' * (pattern.tiers > 1 or names[0].isdecimal())} {counted(len(one.dots), 'dot')} on the {pattern.rows(one.name)[0].replace('border ', '')} and {counted(len(one.points), 'point')} across from them"
             for names, one in alike_sides(pattern)
         )
         words = (
@@ -73,7 +74,7 @@ class Story(Scene):
         taken = Taken()
         self._lengths(canvas, place, taken)
         mark_dots(canvas, side, place, taken)
-        mark_dots(canvas, pattern.sides[-1], place, taken, named=False)
+        mark_dots(canvas, self.previous, place, taken, named=False)
         return Step("Mark the dots", words, canvas, wide=True)
 
     def _lengths(self, canvas: Canvas, place: Affine, taken: Taken) -> None:
@@ -91,13 +92,13 @@ class Story(Scene):
         upright(canvas, foot, head, say.plain(side.height))
         right = canvas.wide - 0.06
         rows = [("border seam", 0.0), ("trimmed edge" if pattern.kind == "outer" else "outer seam", -side.width)]
-        if pattern.room:
-            rows.insert(1, ("stop line", -side.height))
+        if pattern.room or pattern.tiers > 1:
+            rows.insert(1, (pattern.rows(side.name)[1], -side.height))
         for name, y in rows:
             line = place.at(back.at(Point(0, y))).y
-            base = line + 0.13 if name == "stop line" else line - 0.05
+            base = line + 0.13 if y == -side.height else line - 0.05
             canvas.text(Point(right, base), name, 8, "end", colour=GREY, italic=True)
-            taken.take(Box(right - 0.75, base - 0.12, right, base + 0.02))
+            taken.take(Box(right - max(0.75, 0.058 * len(name)), base - 0.12, right, base + 0.02))
 
     # -- one run, section by section or across -------------------------------------------
 
@@ -116,7 +117,20 @@ class Story(Scene):
             found.append(self._last(run, split.last, split.corner))
         if split.corner < split.end:
             found.append(self._corner(run, split.corner, split.end))
-        return found
+        return [*found, *self._tiers_let_in(run, self.tiers_let_in[0])]
+
+    def _tiers_let_in(self, run: Sequence[Moment], others: Sequence[Moment]) -> Iterator[Step]:
+        """Where the run goes round the other tiers on its way."""
+        if not others:
+            return
+        start = self.named(others[0].start)
+        one = self.pattern.tiers == 2  # noqa: PLR2004
+        yield self.step(
+            "The tier above" if one else "The tiers above",
+            f"The run goes round {'tier 2' if one else 'the others'} on its way: at {start}, where two tiers share a point, go on "
+            f"into the tier above, stitch it all round in the same way, and back at {start} go on where you left.",
+            self.beginning(2.6), run, others[:6], Now(fine=True),
+        )  # fmt: skip
 
     def _single(self, run: Sequence[Moment], number: int) -> Step:
         moment = run[number]
@@ -187,6 +201,9 @@ class Story(Scene):
             f"{sum(len(one.points) for one in self.pattern.sides)} triangles, one line.",
             self.ending(2.6), along_side[:shown], along_side[shown:],
         ))  # fmt: skip
+        found += self._tiers_let_in(along_side, self.tiers_let_in[0])
+        # a strip, or a tier of one, that is stitched by itself begins with a zigzag of its own
+        fills = list(itertools.takewhile(lambda run: any(moment.what == "fill" for moment in run), fills))
         for number, run in enumerate(fills, 2):
             begun = next(i for i, moment in enumerate(run) if moment.what == "fill")
             first = run[begun]
@@ -306,7 +323,7 @@ def split_run(pattern: Pattern, run: Sequence[Moment]) -> Split:
 
 
 def _of_side(moment: Moment, side: str) -> bool:
-    return moment.name == side if moment.what != "fill" else moment.name.startswith(f"{side}-")
+    return moment.name == side if moment.what != "fill" else moment.name.rsplit("-", 2)[0] == side
 
 
 def _after(run: Sequence[Moment], section: str, otherwise: int) -> int:

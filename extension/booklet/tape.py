@@ -84,20 +84,24 @@ def tape_sheets(pattern: Pattern, paper: Paper, say: Measure, short: str) -> lis
     sheets: list[Sheet] = []
     for number, (tape, cut, i) in enumerate(rows):
         if number % per_sheet == 0:
-            alt = f"{TITLE}: pieces with ticks for every dot of the border seam and of the {pattern.reached}"
-            sheets.append(blank(paper, TITLE, "Cut out, glue on the diamonds, lay along the border seam", short, alt))
+            seam, stop = (
+                ("line of the dots", "line of the points") if pattern.tiers > 1 else ("border seam", pattern.reached)
+            )
+            alt = f"{TITLE}: pieces with ticks for every dot of the {seam} and of the {stop}"
+            sheets.append(blank(paper, TITLE, f"Cut out, glue on the diamonds, lay along the {seam}", short, alt))
         if number % per_sheet == 0:
             unit = "inches" if say.unit == "in" else "millimetres"
-            stop = pattern.reached
-            words = f"Lower edge: border seam; upper edge: {stop}. At each tick: number of the dot, {unit} from the nearer corner. "
+            words = f"Lower edge: {seam}; upper edge: {stop}. At each tick: number of the dot, {unit} from the nearer corner. "
             words += "Short ticks: the fill."
             sheets[-1].canvas.text(Point(body.left, body.top + 0.06), words, 8.5)
         top = body.top + LEAD + (number % per_sheet) * (TALL + APART)
-        _piece(sheets[-1].canvas, tape, cut, i, Point(body.left, top), say)
+        lines = pattern.rows(tape.chart.sides[0]) if pattern.tiers > 1 else ()
+        _piece(sheets[-1].canvas, tape, cut, i, Point(body.left, top), say, lines)
     return sheets
 
 
-def _piece(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, corner: Point, say: Measure) -> None:
+def _piece(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, corner: Point, say: Measure,
+           lines: tuple[str, ...]) -> None:  # fmt: skip
     piece = cut[which]
     left, top, bottom = corner.x, corner.y, corner.y + TALL
     right = left + piece.end - piece.start
@@ -137,6 +141,7 @@ def _piece(canvas: Canvas, tape: Tape, cut: tuple[Piece, ...], which: int, corne
             _label(canvas, Point(x + side * 0.17, middle), words, taken, colour=RUST)
     words = f"{upper(sides_named(tape.chart.sides))}, piece {which + 1} of {len(cut)}"
     words += f": the half from the pivot to the centre, {say.told(tape.length)}" if tape.half else ""
+    words += f"; from the {lines[0]} to the {lines[1]}" if lines else ""
     canvas.text(Point(left, top - 0.06), words, 8.5, colour=GREY_TYPE)
 
 

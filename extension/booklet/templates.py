@@ -74,7 +74,7 @@ def templates(pattern: Pattern, say: Measure) -> list[Template]:
 def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure) -> Template:
     piece = kind.pieces[0]
     side = next(side for side in pattern.sides if side.name == piece.side)
-    where = "border seam" if kind.base == "inner" else pattern.reached
+    where = pattern.base_line(kind.members, kind.base)
     left, right, tip = piece.corners
     repeat = distance(left, right)
     hand = ", as changed by hand" if kind.edited else ""
@@ -85,9 +85,10 @@ def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measur
         f"{'; some are its mirror image' if kind.mirrored else ''}"
     )
     ahead = right.minus(left).times(BEYOND / repeat)
-    other = "border seam" if kind.base == "outer" else pattern.reached
+    rows = pattern.rows(side.name)
+    below, other = rows if kind.base == "inner" else rows[::-1]
     across = ((tip.minus(ahead.times(5)), tip.plus(ahead.times(5))), other)
-    base = ((left.minus(ahead), right.plus(ahead)), where)
+    base = ((left.minus(ahead), right.plus(ahead)), below)
     return _laid_out(
         kind, side, title, words, told,
         seams=[base, across], outline=[(left, tip), (tip, right)], dots=(left, tip, right),
@@ -96,8 +97,8 @@ def _triangle(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measur
 
 def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure) -> Template:
     name = kind.members[0]
-    number = next(i for i, side in enumerate(pattern.sides) if side.name == name)
-    side, following = pattern.sides[number], pattern.sides[(number + 1) % len(pattern.sides)]
+    side = next(side for side in pattern.sides if side.name == name)
+    _, following = pattern.beside(side)
     pivot, outer = side.zigzag[-1], side.lies.far_end
     last, first = side.zigzag[-2], following.zigzag[1]
     fill = kind.pieces[0]
@@ -107,7 +108,7 @@ def _corner(pattern: Pattern, kind: Kind, told: dict[str, Moment], say: Measure)
         f"{', as changed by hand' if kind.edited else ''}{'; some are its mirror image' if kind.mirrored else ''}"
     )
     reach = min(side.height, following.height) * 0.25
-    near, far = "border seam", pattern.reached
+    near, far = pattern.rows(side.name)
     if side.lies.turned_end:
         near, far = far, near
     seams = [
@@ -142,7 +143,7 @@ def _laid_out(
     place = Affine(1, 0, 0, 1, -box.left, -box.top).after(level)
     wide = max(box.wide, 2.6)
     lines = [
-        ("seam-true" if label != "stop line" else "stop-line-true", place.line(line)) for line, label in _inked(seams)
+        ("seam-true" if label.endswith("seam") else "stop-line-true", place.line(line)) for line, label in _inked(seams)
     ]
     lines += [("zigzag", place.line(line)) for line in outline]
     lines += [("fill", place.line(line)) for line in fills]

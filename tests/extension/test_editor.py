@@ -131,6 +131,15 @@ def test_what_the_editor_draws_is_what_the_command_draws(
             assert math.dist(one, other) < NEAR
 
 
+def test_the_editor_draws_a_border_in_tiers(editor: Callable[..., bytes], read: Callable[..., object]) -> None:
+    """Drawn twice it is still one, with a zigzag for each side of each tier and one run."""
+    document, _ = DOCUMENTS["inches with a viewBox"]
+    drawing = read(editor(document, "edge", DRAW, DRAW, width="8", tiers="2"))
+    assert len(drawing.borders) == 1
+    assert len(drawing.parts("side")) == 8
+    assert len(drawing.parts("mid-line")) == len(drawing.parts("run")) == 1
+
+
 def test_again_in_the_editor_replaces_and_undo_takes_it_back(
     editor: Callable[..., bytes], read: Callable[..., object]
 ) -> None:

@@ -59,6 +59,24 @@ def test_drawing_twice_changes_nothing(tiers: str, corner: str) -> None:
     assert drawn(read_document(first.to_bytes()), width="9", tiers=tiers, corner=corner).to_bytes() == first.to_bytes()
 
 
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"tiers": "2", "under": "true", "fill": "channels", "order": "across"},
+        {"tiers": "3", "echo": "1", "order": "zigzag", "corner": "square"},
+        {"tiers": "2", "match": "true", "outerfill": "echoes", "width": "9, 7, 8, 8"},
+        {"tiers": "3", "kind": "inner", "fill": "wedges", "fit": "ease"},
+        {"tiers": "2", "sides": "top, left", "fit": "marks", "every": "2", "shrink": "3"},
+    ],
+    ids=str,
+)
+def test_drawing_twice_changes_nothing_with_other_options(given: dict[str, str]) -> None:
+    """Byte for byte."""
+    options = {"width": "9", **given}
+    first = drawn(read_document(QUILT.encode()), **options)
+    assert drawn(read_document(first.to_bytes()), **options).to_bytes() == first.to_bytes()
+
+
 def test_what_stands_in_the_document() -> None:
     """Sides and sections tell their tier above the lowest; the line between is a guide; the run is one."""
     document = drawn(read_document(QUILT.encode()), width="8", tiers="2")
@@ -183,3 +201,29 @@ def test_bad_input_is_one_sentence(
     assert not made.stdout
     assert words in made.stderr.decode()
     assert made.stderr.decode().count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("shape", "options"),
+    [
+        ('<path id="edge" d="M2,2 L22,2 L22,22 L42,22 L42,52 L2,52 Z"/>', ()),
+        (
+            '<rect id="edge" x="2" y="2" width="40" height="50"/>',
+            ("--sides", "right, bottom, left", "--order", "zigzag"),
+        ),
+        ('<rect id="edge" x="2" y="2" width="40" height="50"/>', ("--sides", "top, left", "--tiers", "3")),
+    ],
+)
+def test_a_booklet_of_tiers_that_end_or_turn_inwards(
+    shape: str,
+    options: tuple[str, ...],
+    tmp_path: Path,
+    cornerwise: Callable[..., subprocess.CompletedProcess[bytes]],
+) -> None:
+    """Sides that have numbers; tiers of a strip, each with a zigzag of its own."""
+    source, other, pages = tmp_path / "a.svg", tmp_path / "b.svg", tmp_path / "c.pdf"
+    source.write_text(f'<svg xmlns="{SVG}" width="44in" height="54in" viewBox="0 0 44 54">{shape}</svg>', "utf-8")
+    assert cornerwise("border", source, *OPTIONS, *options, "-o", other).returncode == 0
+    made = cornerwise("booklet", other, "-o", pages)
+    assert made.returncode == 0, made.stderr
+    assert pages.read_bytes().startswith(b"%PDF")

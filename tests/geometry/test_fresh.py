@@ -51,20 +51,3 @@ def test_nothing_is_found_with_other_options(
 ) -> None:
     """Lines that run on, echo lines, an inner border, matched fills."""
     assert told(lay_out(Request(60, 72, (6.0,) * 4, fill=fill, **options))) == []  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize("fill", sorted(CATALOGUE))
-def test_nothing_is_found_in_two_tiers(fill: str, told: Callable[[BorderPlan], list[str]]) -> None:
-    """Section by section in every corner; across in all but square ones, at whose pivots seven lines may meet."""
-    cases = [
-        ("sections", "mitred"),
-        ("sections", "large"),
-        ("sections", "square"),
-        ("across", "mitred"),
-        ("across", "large"),
-    ]
-    for order, corner in cases:
-        request = Request(
-            60, 72, (10.0,) * 4, fill=fill, corner=corner, order=order, tiers=2, spacing=1.0 if fill == "meander" else 0.75  # type: ignore[arg-type]
-        )  # fmt: skip
-        assert told(lay_out(request)) == [], (order, corner)

@@ -13,13 +13,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geometry.errors import OptionError
+from geometry.fills.catalogue import CATALOGUE
 from geometry.graph import MEETING
+from geometry.patchwork import Patchwork
 from geometry.plan import BorderPlan, Request, lay_out
 from geometry.plane import SAME_POINT, Point, distance, flat
 from geometry.quilt import side_and_tier, side_in_words, tier_name
 from geometry.tiers import LOWEST, NEAR_PIVOT, mid_lines
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from geometry.order import Order
 
 ELL = tuple(Point(x, y) for x, y in ((0, 0), (44, 0), (44, 40), (84, 40), (84, 80), (0, 80)))
@@ -209,3 +213,92 @@ def test_sides_are_called_by_their_tier() -> None:
     assert side_and_tier(tier_name("3", 2)) == ("3", 2)
     assert side_in_words(tier_name("left", 3)) == "tier 3 of the left side"
     assert side_in_words("left") == "the left side"
+
+
+NOT_CLEAN = {"crosshatch": "zigzag"}
+"""Fill and order in which a short piece of a diagonal is stitched four times in two tiers."""
+
+
+@pytest.mark.parametrize("corner", ["mitred", "large", "square"])
+@pytest.mark.parametrize("fill", sorted(CATALOGUE))
+def test_a_check_finds_nothing_in_two_tiers(fill: str, corner: str, told: Callable[[BorderPlan], list[str]]) -> None:
+    """Every fill in every corner and order, but for that named above."""
+    for order in ORDERS:
+        if NOT_CLEAN.get(fill) != order:
+            plan = lay_out(
+                Request(
+                    40,
+                    48,
+                    (10.0,) * 4,
+                    fill=fill,
+                    corner=corner,
+                    order=order,
+                    tiers=2,
+                    spacing=1.0 if fill == "meander" else 0.75,
+                )  # type: ignore[arg-type]
+            )
+            assert told(plan) == [], order
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("corner", ["mitred", "square"])
+def test_no_line_of_a_corner_between_tiers_is_gone_over_often(corner: str, order: Order) -> None:
+    """Lines and pieces of such a corner are one way: three times are the most, whatever the fill keeps off."""
+    for fill in ("diamonds", "wedges"):
+        plan = lay_out(Request(40, 48, (10.0,) * 4, fill=fill, corner=corner, order=order, tiers=2, spacing=0.75))  # type: ignore[arg-type]
+        legs = [shapely.LineString(flat(leg.line)) for run in plan.runs() for leg in run.legs]
+        for line in itertools.chain.from_iterable(plan.corner_lines):
+            for share in (0.03, 0.3, 0.6, 0.97):
+                spot = shapely.LineString(line).interpolate(share, normalized=True)
+                pieces = [
+                    piece
+                    for leg in legs
+                    if leg.distance(spot) < 1e-6
+                    for piece in itertools.pairwise(leg.coords)
+                    if shapely.LineString(piece).distance(spot) < 1e-6
+                ]
+                assert 1 <= len(pieces) <= 3
+
+
+OPTIONS: tuple[dict[str, object], ...] = (
+    {"under": True, "fill": "wedges"},
+    {"echo": 2, "order": "across"},
+    {"echo": 1, "step": 0.5, "order": "zigzag", "fill": "channels"},
+    {"match": True, "outerfill": "crosshatch", "cornerfill": "echoes"},
+    {"kind": "inner", "order": "across", "fill": "fans"},
+    {"kind": "inner", "order": "zigzag", "corner": "large"},
+    {"fit": "ease", "order": "zigzag", "corner": "square"},
+    {"widths": (12.0, 8.0, 10.0, 9.0), "order": "zigzag", "fill": "arrowheads"},
+    {"widths": (12.0, 8.0, 10.0, 9.0), "under": True, "order": "across"},
+    {"outline": tuple(Point(x, y) for x, y in ((0, 0), (50.5, 0.6), (50, 60.3), (0.4, 59.8))), "order": "across"},
+    {"outline": ELL, "under": True, "order": "zigzag", "fill": "echoes"},
+    {"fit": "marks", "guide": Patchwork(every=2.0), "order": "across"},
+    {"outerfill": "none", "fill": "meander", "cornerfill": "fans", "order": "zigzag"},
+    {"fill": "none", "order": "zigzag", "corner": "square"},
+)
+
+
+@pytest.mark.parametrize("number", range(len(OPTIONS)))
+def test_options_go_together_with_tiers(number: int) -> None:
+    """As many runs as ever, nothing beyond the stop line but what hides under the binding; two tiers and three by turns."""
+    options = OPTIONS[number]
+    tiers = 2 + number % 2
+    outline = options.get("outline", ())
+    sides = len(outline) or 4  # type: ignore[arg-type]
+    request_ = Request(50, 60, (4.5 * tiers,) * sides, tiers=tiers)._replace(**options)
+    if outline:
+        wide, high = (max(corner[axis] for corner in outline) for axis in (0, 1))  # type: ignore[attr-defined]
+        request_ = request_._replace(quilt_width=wide, quilt_height=high)
+    plan = lay_out(request_)
+    check_tiling(plan)
+    runs = plan.runs()
+    filled = {one.section.base for one in plan.sections if one.fill.lines}
+    assert len(runs) == (3 if request_.order == "zigzag" and filled else 1)
+    assert not any(run.unreached for run in runs)
+    room = request_.binding / 2 if request_.under else 0
+    inside = shapely.Polygon(plan.border.stop_line).buffer(room + 1e-6, join_style="mitre")
+    hole = shapely.Polygon(plan.border.seam).buffer(-1e-6)
+    for run in runs:
+        line = shapely.LineString(run.line)
+        assert inside.covers(line)
+        assert not hole.intersects(line)
