@@ -15,13 +15,13 @@ from geometry.fills.catalogue import MOTIF, NONE, SAME, entry, is_free, leads_ac
 from geometry.fills.echo_lines import with_echo_lines
 from geometry.fills.shape import FINEST, Fill, FilledSection, Passage, Shape, standard
 from geometry.matching import Density, Match, matching_spacing
+from geometry.plane import Affine, Point
 from geometry.sections import LEFT, RIGHT
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from geometry.plan import Request
-    from geometry.plane import Affine, Point
     from geometry.sections import Base, Section
 
 
@@ -58,6 +58,8 @@ def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[Fill
     # with echo lines round it a fill does not reach the dots; there is room for the lines of others
     beset = not all(_drawn(request, piece, request.spacing, known).echo_lines for piece in on_seam)
     pieces = [_piece(request, unfilled, seeds[unfilled.section.name], from_tip, beset=beset) for unfilled in sections]
+    if len({piece.shape._replace(seed=0) for piece in pieces}) > UNLIKE:
+        pieces = [_nearly(piece) for piece in pieces]
     matches = tuple(_matches(request, pieces, known)) if request.match else ()
     spacings = {match.base: match.spacing for match in matches}
     filled = []
@@ -68,6 +70,30 @@ def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[Fill
         fill = _drawn(request, piece, spacing, known, running_on=hidden)
         filled.append(FilledSection(piece.section, piece.name, fill.placed(piece.place), fill, piece.place))
     return tuple(filled), matches
+
+
+UNLIKE = 40
+"""Sections of different shapes that are drawn each by itself; quilts that are planned have far fewer."""
+
+NEARLY = 1 / 32
+"""Inches, finer than anything is cut or sewn, to which the sides of more shapes than that are the same."""
+
+
+def _nearly(piece: _Piece) -> _Piece:
+    """A triangle as one of those it is nearly like, its lines to be stretched by a hair to its own corners.
+
+    So a patchwork whose every seam is a little off has few fills to draw, and few ways to find.
+    """
+    shape = piece.shape
+    wide, tip = (round(number / NEARLY) * NEARLY for number in (shape.right.x, shape.tip.x))
+    high = round(shape.tip.y / NEARLY) * NEARLY
+    if shape.bent or min(wide, high) < 1:
+        return piece
+    across, up = shape.right.x / wide, shape.tip.y / high
+    like = shape._replace(right=Point(wide, 0.0), middle=Point(wide / 2, 0.0), tip=Point(tip, high))
+    return piece._replace(
+        shape=like, place=piece.place.after(Affine(across, 0.0, (shape.tip.x - across * tip) / high, up, 0.0, 0.0))
+    )
 
 
 def echo_lines_for_all(request: Request, sections: Iterable[Unfilled]) -> int:

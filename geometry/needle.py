@@ -284,7 +284,13 @@ class Needle:
             self._routes[key] = _Found(route, tuple(Leg(how, thinned(line, SAME_POINT)) for how, line in route.legs))
         found, place = self._routes[key], filled.place
         route = found.route
-        self._go(Stretch(found.course, place).placed, Stretch(route.legs, place), route.extra, route.bound)
+        extra, bound = route.extra, route.bound
+        course = tuple(Stretch(found.course, place).placed)
+        if not place.rigid:
+            # drawn for a section hardly unlike: its own inches are told, and what no way can undercut there
+            weights = {"stitch": 0.0, "over": 1.0, "travel": self.travel}
+            extra, bound = sum(weights[leg.how] * length_of(leg.line) for leg in course), bound * place.narrowest
+        self._go(course, Stretch(route.legs, place), extra, bound)
         self.unreached += [place.line(line) for line in route.unreached]
 
     def cost(self, filled: FilledSection, entry: Point, leave: Point) -> float:

@@ -330,6 +330,12 @@ class Affine(NamedTuple):
         ))  # fmt: skip
 
     @property
+    def narrowest(self) -> float:
+        """The least share to which it changes any length: its smaller singular value."""
+        squares, det = self.a**2 + self.b**2 + self.c**2 + self.d**2, abs(self.determinant)
+        return (math.sqrt(squares + 2 * det) - math.sqrt(max(0.0, squares - 2 * det))) / 2
+
+    @property
     def determinant(self) -> float:
         """Area factor; negative where the map mirrors."""
         return self.a * self.d - self.b * self.c
