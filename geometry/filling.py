@@ -164,7 +164,7 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
     if triangle and section.tip_on_mid_line:
         shape = shape._replace(room_at_tip=0)
     # at its outer corner a corner piece lies on a pivot of the tier above, where six lines meet at once
-    crowded = lines_at_corner(name, "home") > (1 if triangle else 0)
+    crowded = lines_at_corner(name, "home") > 1 if triangle else lines_at_corner(name, passage) > 0
     off = section.on_mid_line and (name == "diamonds" or (crowded and section.name not in from_tip))
     if section.on_mid_line:
         shape = shape._replace(beside=True)
