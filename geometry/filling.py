@@ -63,9 +63,13 @@ def fill_all(request: Request, sections: Sequence[Unfilled]) -> tuple[tuple[Fill
     matches = tuple(_matches(request, pieces, known)) if request.match else ()
     spacings = {match.base: match.spacing for match in matches}
     filled = []
-    for piece in pieces:
+    for piece, unfilled in zip(pieces, sections, strict=True):
         base = piece.section.base
         spacing = spacings.get(base, request.spacing)
+        if spacing != request.spacing and piece.section.on_mid_line:
+            # how far it keeps off the line between the tiers is told in its own spacings
+            own = request._replace(spacing=spacing)
+            piece = _piece(own, unfilled, seeds[piece.section.name], from_tip, beset=beset)  # noqa: PLW2901
         hidden = request.under and not piece.section.on_seam and not piece.section.on_mid_line
         fill = _drawn(request, piece, spacing, known, running_on=hidden)
         filled.append(FilledSection(piece.section, piece.name, fill.placed(piece.place), fill, piece.place))
@@ -186,7 +190,7 @@ def _in_tier(request: Request, shape: Shape, unfilled: Unfilled, from_tip: Colle
     if triangle and section.tip_on_mid_line:
         shape = shape._replace(room_at_tip=0)
     # at its outer corner a corner piece lies on a pivot of the tier above, where six lines meet at once
-    crowded = lines_at_corner(name, "home") > (1 if triangle else 0)
+    crowded = lines_at_corner(name, "home") > 1 if triangle else lines_at_corner(name, passage) > 0
     off = section.on_mid_line and (name == "diamonds" or (crowded and section.name not in from_tip))
     if section.on_mid_line:
         shape = shape._replace(beside=True)

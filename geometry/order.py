@@ -297,7 +297,11 @@ def _triangles(strip: Strip, needle: Needle) -> Iterator[tuple[FilledSection, Po
         if filled.fill.lines:
             section = filled.section
             # the most usual first: after both its diagonals, after one, before both
-            yield filled, cheapest(filled, (section.right, section.tip, section.left), needle)[1]
+            places = [section.right, section.tip, section.left]
+            if section.on_mid_line:
+                # the corner piece is begun at the pivot, over the same short piece of the diagonal
+                places.sort(key=lambda place: place == strip.line[-1])
+            yield filled, cheapest(filled, places, needle)[1]
 
 
 def _zigzag_first(chain: _Chain, needle: Needle) -> Iterator[Run]:

@@ -240,6 +240,15 @@ def test_a_check_finds_nothing_in_two_tiers(fill: str, corner: str, told: Callab
             assert told(plan) == [], order
 
 
+@pytest.mark.parametrize("tiers", [2, 3])
+def test_matched_fills_leave_nothing_open_beside_a_mid_line(
+    tiers: int, told: Callable[[BorderPlan], list[str]]
+) -> None:
+    """They keep off it by half of their own spacing, not of that asked for."""
+    plan = lay_out(Request(50, 60, (9.0,) * 4, tiers=tiers, match=True, outerfill="channels", cornerfill="echoes"))
+    assert told(plan) == []
+
+
 @pytest.mark.parametrize("order", ORDERS)
 @pytest.mark.parametrize("corner", ["mitred", "square"])
 def test_no_line_of_a_corner_between_tiers_is_gone_over_often(corner: str, order: Order) -> None:
