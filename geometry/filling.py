@@ -247,8 +247,20 @@ def _drawn(request: Request, piece: _Piece, spacing: float, known: _Known, *, ru
         longer = fill._replace(lines=run_on(fill.lines, shape.base, shape.tip, request.reach))
         known[key] = longer._replace(hidden=longer.length - fill.length)
     elif key not in known:
-        known[key] = _fill(request, shape, piece.name, spacing)
+        known[key] = _fill_or_home(request, shape, piece.name, spacing)
     return known[key]
+
+
+def _fill_or_home(request: Request, shape: Shape, name: str, spacing: float) -> Fill:
+    """The fill of a shape; where none leads as it should, one that brings the needle home, if there is one.
+
+    Neighbours nearly alike may be asked to lead differently, and would be filled here and left open there.
+    """
+    fill = _fill(request, shape, name, spacing)
+    if fill.lines or shape.passage == "home" or shape.bent or shape.tip_only:
+        return fill
+    home = _fill(request, shape._replace(passage="home"), name, spacing)
+    return home if home.lines else fill
 
 
 def _fill(request: Request, shape: Shape, name: str, spacing: float) -> Fill:

@@ -292,3 +292,14 @@ def test_what_cannot_be_stitched_is_refused_in_one_sentence(options: dict[str, o
 def test_the_step_does_not_matter_without_echo_lines() -> None:
     """A field that is not used refuses nothing."""
     assert lay_out(Request(48, 64, (4.0,) * 4, step=0.0)).sections
+
+
+@pytest.mark.parametrize("fill", FILLS)
+@pytest.mark.parametrize("order", ["zigzag", "across"])
+def test_a_triangle_is_open_in_no_order_where_it_is_filled_section_by_section(fill: str, order: str) -> None:
+    """Of triangles nearly alike half were open, those from which the needle was to lead elsewhere."""
+    for spacing in (1.2, 1.5, 1.8, 2.1, 2.4):
+        asked = Request(48, 64, (5.0,) * 4, fill=fill, spacing=spacing)
+        first, other = (lay_out(one).sections for one in (asked, asked._replace(order=order)))  # type: ignore[arg-type]
+        filled = {one.section.name for one in first if one.fill.lines}
+        assert filled <= {one.section.name for one in other if one.fill.lines}, spacing
