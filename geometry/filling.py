@@ -82,6 +82,8 @@ UNLIKE = 40
 NEARLY = 1 / 32
 """Inches, finer than anything is cut or sewn, to which the sides of more shapes than that are the same."""
 
+_ORIGIN = Point(0.0, 0.0)
+
 
 def _nearly(piece: _Piece) -> _Piece:
     """A triangle as one of those it is nearly like, its lines to be stretched by a hair to its own corners.
@@ -91,8 +93,8 @@ def _nearly(piece: _Piece) -> _Piece:
     shape = piece.shape
     wide, tip = (round(number / NEARLY) * NEARLY for number in (shape.right.x, shape.tip.x))
     high = round(shape.tip.y / NEARLY) * NEARLY
-    if shape.bent or min(wide, high) < 1:
-        return piece
+    if shape.bent or shape.left != _ORIGIN or min(wide, high) < 1:
+        return piece  # also where the base was raised off the line between two tiers
     across, up = shape.right.x / wide, shape.tip.y / high
     like = shape._replace(right=Point(wide, 0.0), middle=Point(wide / 2, 0.0), tip=Point(tip, high))
     return piece._replace(

@@ -22,10 +22,10 @@ if TYPE_CHECKING:
 ORDERS = ["sections", "zigzag", "across"]
 
 
-def _plan(fill: str, order: str = "sections", **options: object) -> BorderPlan:
+def _plan(fill: str, order: str = "sections", high: float = 100, **options: object) -> BorderPlan:
     marks = tuple(tuple(2.0 * i + 0.05 * math.sin(i * side) for i in range(1, 44)) for side in range(1, 5))
     return lay_out(
-        Request(96, 100, (4.0,) * 4, fit="marks", guide=Patchwork(dots=marks), fill=fill, order=order, **options)  # type: ignore[arg-type]
+        Request(96, high, (4.0,) * 4, fit="marks", guide=Patchwork(dots=marks), fill=fill, order=order, **options)  # type: ignore[arg-type]
     )
 
 
@@ -47,6 +47,14 @@ def test_fills_are_shared_and_lie_in_their_own_sections(fill: str) -> None:
             for end in (line[0], line[-1]):
                 near = min(distance(end, corner) for corner in one.section.corners)
                 assert near < 1e-9 or near > 1e-3
+
+
+@pytest.mark.parametrize("fill", sorted(CATALOGUE))
+def test_in_tiers_too_lines_lie_in_their_own_sections(fill: str) -> None:
+    """Also where a fill keeps off the line between them."""
+    for one in _plan(fill, high=96, tiers=2).sections:
+        region = Polygon(one.section.corners).buffer(1e-6)
+        assert all(region.covers(LineString(flat(line))) for line in one.fill.lines)
 
 
 @pytest.mark.parametrize("order", ORDERS)
