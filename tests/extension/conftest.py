@@ -6,7 +6,9 @@ import base64
 import importlib
 import json
 import math
+import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -60,6 +62,33 @@ def cornerwise(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[byte
         )
 
     return run
+
+
+@pytest.fixture
+def profile(
+    tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess[bytes]]
+) -> Callable[[str, dict[str, str]], dict[str, str]]:
+    """A profile of the real editor with the tools installed: sets a dialog's fields as the editor keeps them.
+
+    Returns the environment to start the editor with. Where it is missing the test is skipped, or fails if it is required.
+    """
+    missing = [program for program in ("inkscape", "xvfb-run") if shutil.which(program) is None]
+    if missing and os.environ.get("CORNERWISE_EDITOR_REQUIRED"):
+        pytest.fail(f"{' and '.join(missing)} must be installed here")
+    if missing:
+        pytest.skip(f"{' and '.join(missing)} cannot be found")
+    folder = tmp_path / "profile"
+    done = cornerwise("install", "--to", folder / "extensions" / "cornerwise")
+    assert done.returncode == 0, done.stderr.decode()
+
+    def ready(tool: str, fields: dict[str, str]) -> dict[str, str]:
+        settings = " ".join(f'org.cornerwise.{tool}.{name}="{value}"' for name, value in fields.items())
+        (folder / "preferences.xml").write_text(
+            f'<?xml version="1.0"?><inkscape version="1"><group id="extensions" {settings}/></inkscape>'
+        )
+        return {**os.environ, "INKSCAPE_PROFILE_DIR": str(folder), "HOME": str(tmp_path)}
+
+    return ready
 
 
 @pytest.fixture

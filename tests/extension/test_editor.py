@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import math
 import os
-import shutil
 import signal
 import subprocess
 import time
@@ -17,8 +16,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-MISSING = [program for program in ("inkscape", "xvfb-run") if shutil.which(program) is None]
-REQUIRED = bool(os.environ.get("CORNERWISE_EDITOR_REQUIRED"))
 NEAR = 0.005
 PATIENCE = 120
 """Seconds; a run takes about two, but a message window would wait for ever."""
@@ -27,30 +24,19 @@ pytestmark = pytest.mark.editor
 
 
 @pytest.fixture
-def editor(tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess[bytes]]) -> Callable[..., bytes]:
+def editor(tmp_path: Path, profile: Callable[[str, dict[str, str]], dict[str, str]]) -> Callable[..., bytes]:
     """Open a document in the editor, select, run the tool and export; returns the exported document.
 
     The fields of the first tool's dialog are set as the editor keeps them, in the preferences of a profile of its own.
     """
-    if MISSING and REQUIRED:
-        pytest.fail(f"{' and '.join(MISSING)} must be installed here")
-    if MISSING:
-        pytest.skip(f"{' and '.join(MISSING)} cannot be found")
-    profile = tmp_path / "profile"
-    done = cornerwise("install", "--to", profile / "extensions" / "cornerwise")
-    assert done.returncode == 0, done.stderr.decode()
 
     def run(document: str, ids: str, *actions: str, until: Path | None = None, **fields: str) -> bytes:
         tool = actions[0].split(".")[2]
-        settings = " ".join(f'org.cornerwise.{tool}.{name}="{value}"' for name, value in fields.items())
-        (profile / "preferences.xml").write_text(
-            f'<?xml version="1.0"?><inkscape version="1"><group id="extensions" {settings}/></inkscape>'
-        )
+        environment = profile(tool, fields)
         (tmp_path / "in.svg").write_text(document, encoding="utf-8")
         out = tmp_path / "out.svg"
         steps = [*([f"select-by-id:{ids}"] if ids else []), *actions, f"export-filename:{out}", "export-do"]
         command = ["xvfb-run", "-a", "inkscape", "--batch-process", f"--actions={';'.join(steps)}", "in.svg"]
-        environment = {**os.environ, "INKSCAPE_PROFILE_DIR": str(profile), "HOME": str(tmp_path)}
         _wait(command, tmp_path, environment, until)
         return out.read_bytes() if out.exists() else b""
 

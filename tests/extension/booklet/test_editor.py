@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import subprocess
 from typing import TYPE_CHECKING
 
@@ -14,31 +12,19 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-MISSING = [program for program in ("inkscape", "xvfb-run") if shutil.which(program) is None]
-REQUIRED = bool(os.environ.get("CORNERWISE_EDITOR_REQUIRED"))
 PATIENCE = 120
 
 pytestmark = pytest.mark.editor
 
 
 @pytest.fixture
-def editor(tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess[bytes]]) -> Callable[..., None]:
+def editor(tmp_path: Path, profile: Callable[[str, dict[str, str]], dict[str, str]]) -> Callable[..., None]:
     """Open a document in the editor, run the tool with the fields as the editor keeps them, and export."""
-    if MISSING and REQUIRED:
-        pytest.fail(f"{' and '.join(MISSING)} must be installed here")
-    if MISSING:
-        pytest.skip(f"{' and '.join(MISSING)} cannot be found")
-    profile = tmp_path / "profile"
-    assert cornerwise("install", "--to", profile / "extensions" / "cornerwise").returncode == 0
 
     def run(source: Path, out: Path, *actions: str, **fields: str) -> None:
-        settings = " ".join(f'org.cornerwise.booklet.{name}="{value}"' for name, value in fields.items())
-        (profile / "preferences.xml").write_text(
-            f'<?xml version="1.0"?><inkscape version="1"><group id="extensions" {settings}/></inkscape>'
-        )
+        environment = profile("booklet", fields)
         steps = [*actions, f"export-filename:{out}", "export-do"]
         line = ["xvfb-run", "-a", "inkscape", "--batch-process", f"--actions={';'.join(steps)}", str(source)]
-        environment = {**os.environ, "INKSCAPE_PROFILE_DIR": str(profile), "HOME": str(tmp_path)}
         subprocess.run(
             line, env=environment, stdin=subprocess.DEVNULL, capture_output=True, timeout=PATIENCE, check=False
         )

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import subprocess
 from typing import TYPE_CHECKING, Any
 
@@ -15,8 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-MISSING = [program for program in ("inkscape", "xvfb-run") if shutil.which(program) is None]
-REQUIRED = bool(os.environ.get("CORNERWISE_EDITOR_REQUIRED"))
 PATIENCE = 120
 """Seconds; a run takes about two, but a message window would wait for ever."""
 
@@ -29,27 +25,18 @@ pytestmark = pytest.mark.editor
 
 
 @pytest.fixture
-def edited(tmp_path: Path, cornerwise: Callable[..., subprocess.CompletedProcess[bytes]]) -> Callable[..., bytes]:
+def edited(tmp_path: Path, profile: Callable[[str, dict[str, str]], dict[str, str]]) -> Callable[..., bytes]:
     """Open a document in the editor, do some of its actions, save; the check dialog's fields are as it keeps them."""
-    if MISSING and REQUIRED:
-        pytest.fail(f"{' and '.join(MISSING)} must be installed here")
-    if MISSING:
-        pytest.skip(f"{' and '.join(MISSING)} cannot be found")
-    profile = tmp_path / "profile"
-    assert cornerwise("install", "--to", profile / "extensions" / "cornerwise").returncode == 0
 
     def run(document: bytes, *actions: str, tool: str = "check", **fields: str) -> bytes:
-        settings = " ".join(f'org.cornerwise.{tool}.{name}="{value}"' for name, value in fields.items())
-        (profile / "preferences.xml").write_text(
-            f'<?xml version="1.0"?><inkscape version="1"><group id="extensions" {settings}/></inkscape>'
-        )
+        environment = profile(tool, fields)
         source, out = tmp_path / "in.svg", tmp_path / "out.svg"
         source.write_bytes(document)
         steps = ";".join([*actions, f"export-filename:{out}", "export-do"])
         subprocess.run(
             ["xvfb-run", "-a", "inkscape", "--batch-process", f"--actions={steps}", source],
             check=True, capture_output=True, timeout=PATIENCE, cwd=tmp_path,
-            env={**os.environ, "INKSCAPE_PROFILE_DIR": str(profile), "HOME": str(tmp_path)},
+            env=environment,
         )  # fmt: skip
         return out.read_bytes()
 
